@@ -26,10 +26,11 @@ const say = (line) => process.stderr.write(`toeline: ${line}\n`);
 class SetupFault extends Error {}
 
 /** Brings everything up to date; throws a SetupFault whose message says what the user must do. */
-export function setUp({ needsRedis = true } = {}) {
+export function setUp({ needsRedis = true, wantsBrowser = false } = {}) {
   requireNode();
   installPackages();
   if (needsRedis && !process.env.REDIS_URL) requireRedis();
+  if (wantsBrowser) wishForChromium();
   build();
 }
 
@@ -74,35 +75,34 @@ function onPath(name) {
 
 function requireRedis() {
   if (onPath('redis-server') || onPath('valkey-server')) return;
-  const asRoot = process.getuid?.() === 0 ? [] : canSudo() ? ['sudo', '-n'] : null;
-  const attempts = [];
-  if (onPath('apt-get') && asRoot) {
-    attempts.push(
-      [...asRoot, 'apt-get', 'update', '-qq'],
-      [
-        ...asRoot,
-        'env',
-        'DEBIAN_FRONTEND=noninteractive',
-        'apt-get',
-        'install',
-        '-y',
-        '-qq',
-        '--no-install-recommends',
-        'redis-server',
-      ],
-    );
-  } else if (onPath('brew')) {
-    attempts.push(['brew', 'install', 'redis']);
-  }
-  if (attempts.length > 0) {
-    say('installing redis-server with the package manager …');
-    for (const [command, ...args] of attempts)
-      spawnSync(command, args, { stdio: ['ignore', 'ignore', 'inherit'] });
-    if (onPath('redis-server') || onPath('valkey-server')) return;
-  }
+  installWithPackageManager('redis-server', 'redis');
+  if (onPath('redis-server') || onPath('valkey-server')) return;
   throw new SetupFault(
     `redis-server is missing. Run this line, then try again:\n    ${redisLine()}\nor set REDIS_URL to a Redis you already have.`,
   );
+}
+
+/** The browser tests drive a real one; where none can be had they are skipped and say so. */
+function wishForChromium() {
+  if (onPath('chromium') || onPath('chromium-browser') || onPath('google-chrome')) return;
+  installWithPackageManager('chromium', null);
+}
+
+/** Installs a program where this user may (apt as root or with sudo, brew); otherwise does nothing. */
+function installWithPackageManager(aptName, brewName) {
+  const asRoot = process.getuid?.() === 0 ? [] : canSudo() ? ['sudo', '-n'] : null;
+  const lines = [];
+  if (onPath('apt-get') && asRoot) {
+    const quietly = [...asRoot, 'env', 'DEBIAN_FRONTEND=noninteractive', 'apt-get'];
+    lines.push([...quietly, 'update', '-qq']);
+    lines.push([...quietly, 'install', '-y', '-qq', '--no-install-recommends', aptName]);
+  } else if (onPath('brew') && brewName) {
+    lines.push(['brew', 'install', brewName]);
+  }
+  if (lines.length === 0) return;
+  say(`installing ${aptName} with the package manager …`);
+  for (const [command, ...args] of lines)
+    spawnSync(command, args, { stdio: ['ignore', 'ignore', 'inherit'] });
 }
 
 function canSudo() {
@@ -164,4 +164,5 @@ export function setUpOrExit(options) {
   }
 }
 
-if (process.argv[1] === fileURLToPath(import.meta.url)) setUpOrExit();
+if (process.argv[1] === fileURLToPath(import.meta.url))
+  setUpOrExit({ wantsBrowser: process.argv.includes('--dev') });
