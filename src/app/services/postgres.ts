@@ -18,7 +18,7 @@ import pg from 'pg';
 import { freePort } from './ports.js';
 import { canReach, reachablePrograms, type ServerUser, serverUser } from './postgres-user.js';
 import { commandLineOf, ended, isAlive, stopProcess } from './processes.js';
-import type { Say, Service } from './services.js';
+import type { Say, Service } from './service.js';
 
 const SUPERUSER = 'toeline';
 const DATABASE = 'toeline';

@@ -6,7 +6,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { Redis } from 'ioredis';
 import { freePort } from './ports.js';
 import { commandLineOf, ended, isAlive, stopProcess } from './processes.js';
-import type { Say, Service } from './services.js';
+import type { Say, Service } from './service.js';
 
 const START_PATIENCE_MS = 30_000;
 const STOP_PATIENCE_MS = 15_000;

@@ -3,14 +3,7 @@ import { resolve } from 'node:path';
 import { holdDataFolder } from './lock.js';
 import { startPostgres } from './postgres.js';
 import { startRedis } from './redis.js';
-
-export type Say = (line: string) => void;
-
-/** A running server and how to end it. */
-export interface Service {
-  readonly url: string;
-  stop(): Promise<void>;
-}
+import type { Say } from './service.js';
 
 export interface Services {
   readonly databaseUrl: string;
