@@ -61,7 +61,7 @@ const STATEMENTS = [
     texting_stopped_why text,
     phase text not null default 'before',
     /* Everything due before this instant has been written to planned_text; the planner looks again then. */
-    planned_until timestamptz not null default '-infinity',
+    planned_until timestamptz not null default '1970-01-01T00:00:00Z',
     version integer not null default 1,
     created_at timestamptz not null,
     updated_at timestamptz not null
@@ -186,10 +186,15 @@ const STATEMENTS = [
     child_id uuid references child,
     reading jsonb,
     read_at timestamptz,
+    /* Set on a part: the row that holds the whole text. */
+    joined_into uuid references text_in,
+    /* Said to whoever reads it: a part is missing, bytes were not UTF-8. */
+    note text,
     unique (gateway, provider_id)
   )`,
   `create index text_in_unread on text_in (received_at) where state = 'stored'`,
   `create index text_in_of_guardian on text_in (guardian_id, received_at)`,
+  `create index text_in_parts on text_in (from_number, part_ref) where state = 'stored' and part_total is not null`,
   `create index text_in_from on text_in (from_number, received_at)`,
   `create table text_out (
     id uuid primary key,
@@ -205,6 +210,10 @@ const STATEMENTS = [
     promised text not null check (promised in ('at-least-once', 'at-most-once')),
     language text not null,
     body text not null,
+    /* What the body was made from, so that it can be said again in another guardian's language. */
+    wording text,
+    wording_values jsonb not null default '{}',
+    planned_text_id uuid references planned_text,
     ignores_hours boolean not null default false,
     not_before timestamptz not null,
     expires_at timestamptz,
@@ -216,10 +225,12 @@ const STATEMENTS = [
     parts integer,
     error text,
     created_at timestamptz not null,
-    state_at timestamptz not null
+    state_at timestamptz not null,
+    /* By the database's own clock: how long a hand-over has been without an answer must not follow a moved clock. */
+    handed_over_at timestamptz
   )`,
   `create index text_out_to_send on text_out (not_before) where state in ('planned', 'queued')`,
-  `create index text_out_unsettled on text_out (state_at) where state in ('handed-over', 'accepted')`,
+  `create index text_out_unsettled on text_out (handed_over_at) where state = 'handed-over'`,
   `create index text_out_by_provider on text_out (gateway, provider_id)`,
   `create index text_out_of_guardian on text_out (guardian_id, created_at)`,
   `create table text_out_step (
@@ -240,7 +251,16 @@ const STATEMENTS = [
     raw text not null,
     received_at timestamptz not null,
     text_out_id uuid,
+    times integer not null default 1,
     unique (gateway, provider_id, state)
+  )`,
+  `create index delivery_report_unmatched on delivery_report (received_at) where text_out_id is null`,
+  // Texts handed over on one local day: the daily budget, shared by all workers and safe from an emptied Redis.
+  `create table sent_on_day (
+    clinic_id uuid not null references clinic,
+    on_date date not null,
+    texts integer not null,
+    primary key (clinic_id, on_date)
   )`,
   `create table wear_day (
     child_id uuid not null references child,
@@ -258,6 +278,8 @@ const STATEMENTS = [
     child_id uuid references child,
     guardian_id uuid references guardian,
     number text,
+    /* Whom it is about, as one key: child:<id>, number:<E.164>, clinic:<id> or service. */
+    about text not null,
     matter text not null,
     urgency text not null check (urgency in ('soon', 'today', 'now')),
     rule text not null,
@@ -278,8 +300,7 @@ const STATEMENTS = [
     first_action_at timestamptz
   )`,
   // Many texts about one trouble are one open matter.
-  `create unique index flag_one_open_matter on flag (child_id, matter) where state <> 'closed' and child_id is not null`,
-  `create unique index flag_one_open_number on flag (number, matter) where state <> 'closed' and child_id is null`,
+  `create unique index flag_one_open_matter on flag (about, matter) where state <> 'closed'`,
   `create index flag_queue on flag (clinic_id, urgency, due_at) where state <> 'closed'`,
   `create index flag_to_escalate on flag (escalate_at) where state <> 'closed' and escalate_at is not null`,
   `create index flag_of_child on flag (child_id, opened_at)`,
