@@ -230,6 +230,8 @@ export interface TextOutTable {
   created_at: Date;
   state_at: Date;
   handed_over_at: Nullable<Date>;
+  failure: Nullable<string>;
+  needs_care: Default<boolean>;
 }
 
 export interface TextOutStepTable {
@@ -246,6 +248,7 @@ export interface DeliveryReportTable {
   our_id: Nullable<string>;
   state: string;
   code: Nullable<string>;
+  reason: Nullable<string>;
   raw: string;
   received_at: Date;
   text_out_id: Nullable<TextOutId>;

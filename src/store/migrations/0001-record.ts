@@ -66,7 +66,7 @@ const STATEMENTS = [
     created_at timestamptz not null,
     updated_at timestamptz not null
   )`,
-  `create index child_to_plan on child (planned_until) where not is_texting_stopped and phase <> 'discharged'`,
+  `create index child_to_plan on child (planned_until, id) where not is_texting_stopped and phase <> 'discharged'`,
   `create index child_of_clinic on child (clinic_id, phase)`,
   // One row a telephone number: opting out is per number, whoever holds the phone.
   `create table phone_number (
@@ -139,7 +139,7 @@ const STATEMENTS = [
     note text,
     unique (child_id, guardian_id, kind, for_what)
   )`,
-  `create index planned_text_due on planned_text (due_at) where state = 'planned'`,
+  `create index planned_text_due on planned_text (due_at, id) where state = 'planned'`,
   `create index planned_text_of_child on planned_text (child_id, due_at)`,
   // A timer of a conversation: wake it at this instant unless it has moved on.
   `create table conversation (
@@ -227,9 +227,13 @@ const STATEMENTS = [
     created_at timestamptz not null,
     state_at timestamptz not null,
     /* By the database's own clock: how long a hand-over has been without an answer must not follow a moved clock. */
-    handed_over_at timestamptz
+    handed_over_at timestamptz,
+    /* Why it failed, in the gateways' closed list; set with needs_care until somebody or something has seen to it. */
+    failure text,
+    needs_care boolean not null default false
   )`,
-  `create index text_out_to_send on text_out (not_before) where state in ('planned', 'queued')`,
+  `create index text_out_needs_care on text_out (state_at) where needs_care`,
+  `create index text_out_to_send on text_out (coalesce(next_try_at, not_before), id) where state in ('planned', 'queued')`,
   `create index text_out_unsettled on text_out (handed_over_at) where state = 'handed-over'`,
   `create index text_out_by_provider on text_out (gateway, provider_id)`,
   `create index text_out_of_guardian on text_out (guardian_id, created_at)`,
@@ -248,6 +252,7 @@ const STATEMENTS = [
     our_id text,
     state text not null,
     code text,
+    reason text,
     raw text not null,
     received_at timestamptz not null,
     text_out_id uuid,

@@ -1,0 +1,137 @@
+import type { StoredConversation } from '../core/model/effects.js';
+import type { GuardianId } from '../core/model/ids.js';
+import type { Asked } from '../core/model/signs.js';
+import { at, atOrNull, type Store } from './store.js';
+import type { ConversationRow } from './tables.js';
+
+export interface Wake {
+  readonly at: number;
+  readonly reason: 'repeat' | 'silence' | 'follow-up';
+}
+
+/** A conversation with its row's id and what the family was last asked. */
+export interface KnownConversation extends StoredConversation {
+  readonly id: string;
+  readonly guardianId: GuardianId;
+  readonly asked: Asked;
+  readonly wake: Wake | null;
+}
+
+/** The question that stands with a guardian, locked; null when none does. */
+export async function standingQuestion(tx: Store, guardianId: GuardianId): Promise<KnownConversation | null> {
+  const row = await tx.db
+    .selectFrom('conversation')
+    .selectAll()
+    .where('guardian_id', '=', guardianId)
+    .where('state', '=', 'asking')
+    .forUpdate()
+    .executeTakeFirst();
+  return row === undefined ? null : known(row);
+}
+
+/** A conversation to be woken, locked; null when its time was moved or taken off meanwhile. */
+export async function lockToWake(tx: Store, id: string, now: number): Promise<KnownConversation | null> {
+  const row = await tx.db
+    .selectFrom('conversation')
+    .selectAll()
+    .where('id', '=', id)
+    .where('wake_at', '<=', at(now))
+    .forUpdate()
+    .executeTakeFirst();
+  return row === undefined ? null : known(row);
+}
+
+export interface Kept {
+  readonly guardianId: GuardianId;
+  /** The row that this step continued; null: a new conversation. */
+  readonly before: KnownConversation | null;
+  readonly conversation: StoredConversation;
+  readonly asked: Asked;
+  /** The timer that stands from now on; a step that sets none takes the old one off. */
+  readonly wake: Wake | null;
+}
+
+/**
+ * Keeps a conversation after a step. One of another check-in or child starts a row of its own and ends the question
+ * that stood before it, so that a guardian is never asked two things at once.
+ */
+export async function keepConversation(tx: Store, kept: Kept, now: number): Promise<string> {
+  const { before, conversation, guardianId } = kept;
+  const row = {
+    child_id: conversation.childId,
+    check_in: conversation.checkIn,
+    version: conversation.version,
+    snapshot: JSON.stringify(conversation.snapshot),
+    state: conversation.state,
+    asked: kept.asked,
+    wake_at: atOrNull(kept.wake?.at ?? null),
+    wake_reason: kept.wake?.reason ?? null,
+    updated_at: at(now),
+  };
+  if (before !== null && isSame(before, conversation)) {
+    await tx.db.updateTable('conversation').set(row).where('id', '=', before.id).execute();
+    return before.id;
+  }
+  if (conversation.state === 'asking') await endQuestion(tx, guardianId, now);
+  const id = tx.newId<string>();
+  await tx.db
+    .insertInto('conversation')
+    .values({ ...row, id, guardian_id: guardianId, started_at: at(now) })
+    .execute();
+  return id;
+}
+
+function isSame(before: KnownConversation, after: StoredConversation): boolean {
+  return before.checkIn === after.checkIn && before.childId === after.childId;
+}
+
+/** Ends the question that stands with a guardian: nothing more is expected and nothing wakes it. */
+export async function endQuestion(tx: Store, guardianId: GuardianId, now: number): Promise<void> {
+  await tx.db
+    .updateTable('conversation')
+    .set({ state: 'done', wake_at: null, wake_reason: null, updated_at: at(now) })
+    .where('guardian_id', '=', guardianId)
+    .where('state', '=', 'asking')
+    .execute();
+}
+
+/** Takes every timer of a guardian's conversations off: its texts are stopped. */
+export async function silenceConversations(tx: Store, guardianId: GuardianId, now: number): Promise<void> {
+  await tx.db
+    .updateTable('conversation')
+    .set({ state: 'done', wake_at: null, wake_reason: null, updated_at: at(now) })
+    .where('guardian_id', '=', guardianId)
+    .where((eb) => eb.or([eb('state', '=', 'asking'), eb('wake_at', 'is not', null)]))
+    .execute();
+}
+
+/** Conversations whose timer falls before `before` (ms), earliest first. */
+export async function wakesDue(store: Store, before: number, limit: number) {
+  const rows = await store.db
+    .selectFrom('conversation')
+    .select(['id', 'wake_at'])
+    .where('wake_at', 'is not', null)
+    .where('wake_at', '<=', at(before))
+    .orderBy('wake_at')
+    .limit(limit)
+    .execute();
+  return rows.flatMap(({ id, wake_at }) => (wake_at === null ? [] : [{ id, at: wake_at.getTime() }]));
+}
+
+function known(row: ConversationRow): KnownConversation {
+  const wake =
+    row.wake_at === null || row.wake_reason === null
+      ? null
+      : { at: row.wake_at.getTime(), reason: row.wake_reason };
+  return {
+    id: row.id,
+    guardianId: row.guardian_id,
+    checkIn: row.check_in as StoredConversation['checkIn'],
+    version: row.version,
+    childId: row.child_id,
+    snapshot: row.snapshot,
+    state: row.state,
+    asked: row.asked,
+    wake,
+  };
+}
