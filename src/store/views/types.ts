@@ -1,0 +1,127 @@
+import type { Matter } from '../../core/model/flag.js';
+import type { Evidence, Reading } from '../../core/model/reading.js';
+import type { Urgency } from '../../core/model/signs.js';
+
+/** What the pages read. Instants are ms since 1970, dates ISO, numbers E.164. */
+
+export type FlagUrgency = Exclude<Urgency, 'none'>;
+
+export interface ChildLine {
+  readonly id: string;
+  readonly name: string;
+  readonly born: string;
+  readonly feet: readonly ('left' | 'right')[];
+  readonly phase: string;
+  /** Date of the last cast, tenotomy and brace fitting on record. */
+  readonly lastCast: string | null;
+  readonly tenotomy: string | null;
+  readonly braceFrom: string | null;
+}
+
+export interface QueueRow {
+  readonly id: string;
+  readonly matter: Matter;
+  readonly urgency: FlagUrgency;
+  readonly reason: string;
+  readonly nextStep: string;
+  readonly state: 'open' | 'taken' | 'closed';
+  readonly openedAt: number;
+  readonly dueAt: number;
+  readonly takenAt: number | null;
+  readonly takenById: string | null;
+  readonly takenBy: string | null;
+  readonly clinicName: string | null;
+  readonly timeZone: string | null;
+  readonly child: ChildLine | null;
+  readonly guardianName: string | null;
+  readonly relation: string | null;
+  readonly number: string | null;
+  /** The family's words that decided, with their evidence; null when a silence or the course raised the flag. */
+  readonly words: string | null;
+  readonly evidence: readonly Evidence[];
+  /** How many of the family's texts stand under this flag. */
+  readonly texts: number;
+}
+
+export interface QueueAsk {
+  readonly clinicId: string | null;
+  readonly now: number;
+  readonly urgency: FlagUrgency | null;
+  /** Only flags this member of staff has taken. */
+  readonly takenBy: string | null;
+  readonly offset: number;
+  readonly limit: number;
+}
+
+export interface QueueCounts {
+  readonly now: number;
+  readonly today: number;
+  readonly soon: number;
+  readonly mine: number;
+  readonly overdue: number;
+}
+
+export interface FlagEventRow {
+  readonly id: string;
+  readonly at: number;
+  readonly kind: string;
+  readonly staffName: string | null;
+  readonly urgency: string | null;
+  readonly note: string | null;
+  readonly signs: readonly string[];
+  readonly evidence: readonly Evidence[];
+  readonly words: string | null;
+}
+
+export interface FlagPageRow extends QueueRow {
+  readonly clinicId: string | null;
+  readonly guardianId: string | null;
+  readonly guardianLanguage: string | null;
+  readonly rule: string;
+  readonly risk: number;
+  readonly urgencyAt: number;
+  readonly closedAt: number | null;
+  readonly closedBy: string | null;
+  readonly outcome: string | null;
+  readonly firstActionAt: number | null;
+  readonly events: readonly FlagEventRow[];
+}
+
+export interface SaidText {
+  readonly id: string;
+  readonly direction: 'in' | 'out';
+  readonly at: number;
+  readonly body: string;
+  readonly who: string | null;
+  readonly number: string;
+  /** Of a text in: stored | read | failed | joined; of a text out: its delivery state. */
+  readonly state: string;
+  readonly stateAt: number;
+  readonly kind: string | null;
+  readonly reading: Reading | null;
+  readonly error: string | null;
+}
+
+export interface StaffRow {
+  readonly id: string;
+  readonly name: string;
+  readonly role: string;
+  readonly clinicId: string | null;
+  readonly clinicName: string | null;
+  readonly timeZone: string | null;
+  readonly language: string;
+}
+
+export interface NextEvent {
+  readonly at: number;
+  readonly what: 'text' | 'wake' | 'escalation' | 'sending';
+  readonly about: string | null;
+}
+
+export interface PhoneOwner {
+  readonly guardianId: string;
+  readonly name: string;
+  readonly number: string;
+  readonly language: string;
+  readonly children: readonly ChildLine[];
+}

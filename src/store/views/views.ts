@@ -1,0 +1,25 @@
+import type { Kysely } from 'kysely';
+import { comingUp } from './coming-up.js';
+import { flagPage } from './flag-page.js';
+import { phoneOwners } from './phone-owners.js';
+import { queueCounts, queueRows } from './queue.js';
+import { saidAboutChild, saidWithNumber } from './said.js';
+import { activeStaff, colleagues } from './staff.js';
+
+/** Everything the pages read. Nothing here writes. */
+export function createViews<Tables>(tables: Kysely<Tables>) {
+  const db = tables as unknown as Kysely<unknown>;
+  return {
+    queueRows: (ask: Parameters<typeof queueRows>[1]) => queueRows(db, ask),
+    queueCounts: (ask: Parameters<typeof queueCounts>[1]) => queueCounts(db, ask),
+    flagPage: (ask: Parameters<typeof flagPage>[1]) => flagPage(db, ask),
+    saidAboutChild: (childId: string, limit: number) => saidAboutChild(db, childId, limit),
+    saidWithNumber: (number: string, limit: number) => saidWithNumber(db, number, limit),
+    activeStaff: (id: string) => activeStaff(db, id),
+    colleagues: (clinicId: string | null) => colleagues(db, clinicId),
+    phoneOwners: (ask: Parameters<typeof phoneOwners>[1]) => phoneOwners(db, ask),
+    comingUp: (ask: Parameters<typeof comingUp>[1]) => comingUp(db, ask),
+  };
+}
+
+export type Views = ReturnType<typeof createViews>;

@@ -1,0 +1,52 @@
+import type { ComponentChildren } from 'preact';
+import type { StaffRow, WebDeps } from './deps.js';
+import type { Form } from './form.js';
+import type { Permission } from './roles.js';
+import type { Words } from './wording.js';
+
+/** What a page is asked: who asks, in which language, when, and with what. */
+export interface Ask {
+  readonly deps: WebDeps;
+  readonly staff: StaffRow;
+  /** The clinic whose families this member of staff may see; null: all. */
+  readonly clinicId: string | null;
+  readonly words: Words;
+  /** ms; one instant for the whole page. */
+  readonly now: number;
+  /** The zone times are shown in when a row brings none of its own. */
+  readonly zone: string;
+  readonly params: Readonly<Record<string, string>>;
+  readonly query: URLSearchParams;
+  /** Empty for a GET. */
+  readonly form: Form;
+  /** Goes into every form of the page. */
+  readonly csrf: string;
+}
+
+export interface Shown {
+  readonly kind: 'page';
+  readonly title: string;
+  readonly body: ComponentChildren;
+  readonly status?: number;
+  /** Which entry of the menu this is under. */
+  readonly under?: string;
+  readonly isWide?: boolean;
+}
+
+/** What a page answers. The shell turns it into HTTP. */
+export type Answer =
+  | Shown
+  /** See other: after a form, so that reloading does not repeat it. `said` is a key of `said.*` shown there. */
+  | { readonly kind: 'go'; readonly to: string; readonly said?: string }
+  | { readonly kind: 'missing' }
+  | { readonly kind: 'file'; readonly type: string; readonly name: string; readonly body: string };
+
+/** One address, one method, who may, and what happens. The table of these is the whole of the staff's web. */
+export interface PageRoute {
+  readonly method: 'GET' | 'POST';
+  /** Express path, for example `/flags/:id`. */
+  readonly path: string;
+  /** `anyone`: every signed-in member of staff. */
+  readonly needs: Permission | 'anyone';
+  readonly answer: (ask: Ask) => Promise<Answer>;
+}

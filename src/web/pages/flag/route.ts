@@ -1,0 +1,110 @@
+import { FLAG_OUTCOMES } from '../../../core/model/flag.js';
+import type { FlagPageRow } from '../../../store/views/types.js';
+import type { FlagAnswer } from '../../deps.js';
+import { isId } from '../../form.js';
+import type { Answer, Ask, PageRoute } from '../../page.js';
+import { ownPath } from '../../security.js';
+import { FlagPage } from './view.js';
+
+export const flagRoutes: readonly PageRoute[] = [
+  { method: 'GET', path: '/flags/:id', needs: 'see-flags', answer: (ask) => showFlag(ask, null) },
+  { method: 'POST', path: '/flags/:id/take', needs: 'act-on-flags', answer: takeFlag },
+  { method: 'POST', path: '/flags/:id/note', needs: 'act-on-flags', answer: noteFlag },
+  { method: 'POST', path: '/flags/:id/hand-over', needs: 'act-on-flags', answer: handOverFlag },
+  { method: 'POST', path: '/flags/:id/close', needs: 'act-on-flags', answer: closeFlag },
+];
+
+/** What was wrong with a form, as the key of a sentence and what goes into it. */
+export interface Fault {
+  readonly key: string;
+  readonly values?: Readonly<Record<string, string>>;
+}
+
+async function find(ask: Ask): Promise<FlagPageRow | null> {
+  const id = ask.params['id'] ?? '';
+  return isId(id) ? ask.deps.views.flagPage({ id, clinicId: ask.clinicId }) : null;
+}
+
+/** A flag with its history; looking at it is written down. */
+async function showFlag(ask: Ask, fault: Fault | null): Promise<Answer> {
+  const flag = await find(ask);
+  if (flag === null) return { kind: 'missing' };
+  const [said, colleagues] = await Promise.all([
+    flag.child !== null
+      ? ask.deps.views.saidAboutChild(flag.child.id, 30)
+      : flag.number === null
+        ? []
+        : ask.deps.views.saidWithNumber(flag.number, 30),
+    ask.deps.views.colleagues(flag.clinicId),
+    ask.deps.audit({
+      actor: ask.staff.id,
+      action: 'looked-at-flag',
+      subject: flag.child === null ? `flag:${flag.id}` : `child:${flag.child.id}`,
+      clinicId: flag.clinicId,
+      detail: { flag: flag.id },
+      now: ask.now,
+    }),
+  ]);
+  return {
+    kind: 'page',
+    under: 'queue',
+    status: fault === null ? 200 : 409,
+    title: flag.child?.name ?? ask.words.say('flag.unknown-number'),
+    body: FlagPage({ ask, flag, said, colleagues, fault }),
+  };
+}
+
+async function takeFlag(ask: Ask): Promise<Answer> {
+  const flag = await find(ask);
+  if (flag === null) return { kind: 'missing' };
+  const answer = await ask.deps.flags.take(deed(ask, flag));
+  if (answer.kind !== 'done') return told(ask, answer);
+  const back = ownPath(ask.form.get('back'), '');
+  return back === ''
+    ? { kind: 'go', to: `/flags/${flag.id}`, said: 'taken' }
+    : { kind: 'go', to: `${back}#f${flag.id}`, said: 'taken' };
+}
+
+async function noteFlag(ask: Ask): Promise<Answer> {
+  const flag = await find(ask);
+  if (flag === null) return { kind: 'missing' };
+  const note = ask.form.get('note');
+  if (note === '') return showFlag(ask, { key: 'flag.fault-note' });
+  const answer = await ask.deps.flags.note({ ...deed(ask, flag), note });
+  return answer.kind === 'done' ? { kind: 'go', to: `/flags/${flag.id}`, said: 'noted' } : told(ask, answer);
+}
+
+async function handOverFlag(ask: Ask): Promise<Answer> {
+  const flag = await find(ask);
+  if (flag === null) return { kind: 'missing' };
+  const colleagues = await ask.deps.views.colleagues(flag.clinicId);
+  const to = colleagues.find((person) => person.id === ask.form.get('to'));
+  if (to === undefined) return showFlag(ask, { key: 'flag.fault-to' });
+  const answer = await ask.deps.flags.handOver({
+    ...deed(ask, flag),
+    toStaffId: to.id,
+    note: ask.form.get('note'),
+  });
+  return answer.kind === 'done' ? { kind: 'go', to: '/queue', said: 'handed-over' } : told(ask, answer);
+}
+
+async function closeFlag(ask: Ask): Promise<Answer> {
+  const flag = await find(ask);
+  if (flag === null) return { kind: 'missing' };
+  const outcome = FLAG_OUTCOMES.find((o) => o === ask.form.get('outcome'));
+  if (outcome === undefined) return showFlag(ask, { key: 'flag.fault-outcome' });
+  const answer = await ask.deps.flags.close({ ...deed(ask, flag), outcome, note: ask.form.get('note') });
+  return answer.kind === 'done' ? { kind: 'go', to: '/queue', said: 'closed' } : told(ask, answer);
+}
+
+const deed = (ask: Ask, flag: FlagPageRow) => ({ flagId: flag.id, staffId: ask.staff.id, now: ask.now });
+
+/** Somebody else was first: the flag as it stands now, with who has it. */
+function told(ask: Ask, answer: Exclude<FlagAnswer, { kind: 'done' }>): Promise<Answer> {
+  return showFlag(
+    ask,
+    answer.kind === 'gone'
+      ? { key: 'flag.fault-gone' }
+      : { key: 'flag.fault-taken', values: { name: answer.by } },
+  );
+}

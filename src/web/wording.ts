@@ -1,0 +1,44 @@
+/** One language of the staff pages. */
+export interface Words {
+  /** BCP 47 tag, also used for dates and numbers. */
+  readonly code: string;
+  /** The language's name in itself. */
+  readonly name: string;
+  readonly direction: 'ltr' | 'rtl';
+  /** Empty when reviewed; otherwise what has not been reviewed, shown at the foot of every page. */
+  readonly draft: string;
+  /**
+   * The sentence under `key`, its `{placeholders}` filled. A key that no language has throws: tests check that
+   * every key used in the pages stands in every language file.
+   */
+  say(key: string, values?: Readonly<Record<string, string | number>>): string;
+  /** True when this language, or English behind it, has the key. */
+  has(key: string): boolean;
+}
+
+export interface WordsFile {
+  readonly code: string;
+  readonly name: string;
+  readonly direction: 'ltr' | 'rtl';
+  readonly review: string;
+  readonly words: Readonly<Record<string, string>>;
+}
+
+/** A language over its fallback: a sentence missing from `file` is shown in the fallback's words. */
+export function createWords(file: WordsFile, fallback: WordsFile | null): Words {
+  const find = (key: string) => file.words[key] ?? fallback?.words[key];
+  return {
+    code: file.code,
+    name: file.name,
+    direction: file.direction,
+    draft: file.review === 'reviewed' ? '' : file.review,
+    has: (key) => find(key) !== undefined,
+    say(key, values = {}) {
+      const sentence = find(key);
+      if (sentence === undefined) throw new Error(`The staff pages have no wording for "${key}".`);
+      return sentence.replace(/\{(\w+)\}/g, (whole, name: string) =>
+        Object.hasOwn(values, name) ? String(values[name]) : whole,
+      );
+    },
+  };
+}
