@@ -31,7 +31,8 @@ export function loadStaffLanguages(folder: string): StaffLanguage[] {
     .sort()
     .flatMap((name) => readOne(join(folder, name), faults));
   const english = languages.find((language) => language.code === 'en');
-  if (english === undefined) faults.push(`${folder}: en.yaml is missing; English is what other languages fall back to.`);
+  if (english === undefined)
+    faults.push(`${folder}: en.yaml is missing; English is what other languages fall back to.`);
   else for (const language of languages) compare(folder, language, english, faults);
   if (faults.length > 0) throw new Error(`The words of the staff pages have faults:\n${faults.join('\n')}`);
   return languages;

@@ -1,7 +1,8 @@
 import compression from 'compression';
 import express, { type NextFunction, type Request, type Response } from 'express';
+import { createViews } from '../store/views/views.js';
 import { LANGUAGE_COOKIE, readCookie } from './cookies.js';
-import type { WebDeps } from './deps.js';
+import type { Web, WebDeps } from './deps.js';
 import { type Form, readForm } from './form.js';
 import { healthRoutes } from './health.js';
 import { hookRoutes } from './hooks.js';
@@ -11,7 +12,7 @@ import { pageRoutes } from './pages/routes.js';
 import { SCRIPT } from './script.js';
 import { securityHeaders } from './security.js';
 import { signInRoutes, signOut } from './sign-in.js';
-import type { Words } from './wording.js';
+import { languageOf, type Words } from './wording.js';
 
 /** Longest form a page takes; a pasted list of families is the longest thing anybody posts. */
 const FORM_LIMIT = '2mb';
@@ -20,7 +21,8 @@ const FORM_LIMIT = '2mb';
  * The staff's web, the providers' webhooks and the health pages as one Express application. It listens nowhere and
  * owns nothing that must be closed.
  */
-export function createWebApp(deps: WebDeps): express.Express {
+export function createWebApp(given: WebDeps): express.Express {
+  const deps: Web = { ...given, views: createViews(given.store.db) };
   const app = express();
   app.disable('x-powered-by');
   app.set('trust proxy', 'loopback');
@@ -33,7 +35,7 @@ export function createWebApp(deps: WebDeps): express.Express {
   });
   app.use(express.text({ type: 'application/x-www-form-urlencoded', limit: FORM_LIMIT }));
 
-  const wordsOf = (request: Request) => languageOf(deps, readCookie(request, LANGUAGE_COOKIE));
+  const wordsOf = (request: Request) => languageOf(deps.languages, readCookie(request, LANGUAGE_COOKIE));
   signInRoutes(app, deps, formOf, wordsOf);
   mountPages(app, deps, pageRoutes(deps), { formOf, wordsOf, signOut });
   app.get('/', (_request, response) => response.redirect(303, '/queue'));
@@ -49,13 +51,6 @@ export function createWebApp(deps: WebDeps): express.Express {
     fail(deps, wordsOf(request), error, request, response);
   });
   return app;
-}
-
-/** The language of this code, or English. */
-export function languageOf(deps: WebDeps, code: string): Words {
-  const words = deps.languages.get(code) ?? deps.languages.get('en');
-  if (words === undefined) throw new Error('The staff pages have no English wording: add flows/staff-languages/en.yaml.');
-  return words;
 }
 
 function formOf(request: Request): Form {

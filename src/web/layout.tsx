@@ -1,7 +1,7 @@
 import type { ComponentChildren, VNode } from 'preact';
 import { renderToString } from 'preact-render-to-string';
 import type { Ask, Shown } from './page.js';
-import { type Permission, type Role, may } from './roles.js';
+import { may, type Permission, type Role } from './roles.js';
 import { STYLE } from './style.js';
 import { moment } from './times.js';
 import type { Words } from './wording.js';

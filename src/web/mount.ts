@@ -1,26 +1,25 @@
 import type { Express, Request, Response } from 'express';
-import { languageOf } from './app.js';
 import { readCookie, SESSION_COOKIE } from './cookies.js';
-import type { WebDeps } from './deps.js';
+import type { Web } from './deps.js';
 import type { Form } from './form.js';
 import { barePage, staffPage } from './layout.js';
 import type { Answer, Ask, PageRoute } from './page.js';
 import { may, type Role } from './roles.js';
 import { ownPath, sameSecret } from './security.js';
 import type { Session } from './sessions.js';
-import type { Words } from './wording.js';
+import { languageOf, type Words } from './wording.js';
 
 interface Tools {
   readonly formOf: (request: Request) => Form;
   readonly wordsOf: (request: Request) => Words;
-  readonly signOut: (deps: WebDeps, request: Request, response: Response) => Promise<void>;
+  readonly signOut: (deps: Web, request: Request, response: Response) => Promise<void>;
 }
 
 /**
  * Puts every page behind the same four doors: a session, a member of staff who is still active, the permission the
  * page names, and for a form the token of this session.
  */
-export function mountPages(app: Express, deps: WebDeps, routes: readonly PageRoute[], tools: Tools): void {
+export function mountPages(app: Express, deps: Web, routes: readonly PageRoute[], tools: Tools): void {
   const built = new Set(routes.filter((r) => r.method === 'GET').map((r) => r.path));
   for (const route of routes) {
     const handle = async (request: Request, response: Response) => {
@@ -41,7 +40,7 @@ export function mountPages(app: Express, deps: WebDeps, routes: readonly PageRou
 }
 
 async function admit(
-  deps: WebDeps,
+  deps: Web,
   route: PageRoute,
   request: Request,
   response: Response,
@@ -50,11 +49,12 @@ async function admit(
   const session = await deps.sessions.find(readCookie(request, SESSION_COOKIE));
   const staff = session === null ? null : await deps.views.activeStaff(session.staffId);
   if (session === null || staff === null) {
-    const to = request.method === 'GET' ? `?to=${encodeURIComponent(ownPath(request.originalUrl, '/queue'))}` : '';
+    const to =
+      request.method === 'GET' ? `?to=${encodeURIComponent(ownPath(request.originalUrl, '/queue'))}` : '';
     response.redirect(303, `/sign-in${to}`);
     return null;
   }
-  const words = languageOf(deps, staff.language);
+  const words = languageOf(deps.languages, staff.language);
   const form = tools.formOf(request);
   if (route.needs !== 'anyone' && !may(staff.role as Role, route.needs)) {
     refuse(words, response, 'page.not-for-you');
@@ -68,7 +68,7 @@ async function admit(
 }
 
 function toAsk(
-  deps: WebDeps,
+  deps: Web,
   request: Request,
   who: { session: Session; staff: Ask['staff']; words: Words; form: Form },
 ): Ask {
@@ -96,7 +96,10 @@ function refuse(words: Words, response: Response, key: string): void {
 function send(ask: Ask, answer: Answer, response: Response, built: ReadonlySet<string>): void {
   switch (answer.kind) {
     case 'page':
-      response.status(answer.status ?? 200).type('html').send(staffPage(ask, answer, built));
+      response
+        .status(answer.status ?? 200)
+        .type('html')
+        .send(staffPage(ask, answer, built));
       return;
     case 'go': {
       const to = new URL(ownPath(answer.to, '/queue'), 'http://local');

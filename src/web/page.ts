@@ -1,12 +1,13 @@
 import type { ComponentChildren } from 'preact';
-import type { StaffRow, WebDeps } from './deps.js';
+import type { StaffRow } from '../store/views/types.js';
+import type { Web } from './deps.js';
 import type { Form } from './form.js';
 import type { Permission } from './roles.js';
 import type { Words } from './wording.js';
 
 /** What a page is asked: who asks, in which language, when, and with what. */
 export interface Ask {
-  readonly deps: WebDeps;
+  readonly deps: Web;
   readonly staff: StaffRow;
   /** The clinic whose families this member of staff may see; null: all. */
   readonly clinicId: string | null;

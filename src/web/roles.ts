@@ -19,7 +19,15 @@ export type Role = (typeof ROLES)[number];
  */
 const MAY: Readonly<Record<Role, readonly Permission[]>> = {
   nurse: ['see-flags', 'act-on-flags', 'see-children', 'record-visits', 'enrol', 'see-programme'],
-  clinician: ['see-flags', 'act-on-flags', 'see-children', 'record-visits', 'enrol', 'see-programme', 'set-up'],
+  clinician: [
+    'see-flags',
+    'act-on-flags',
+    'see-children',
+    'record-visits',
+    'enrol',
+    'see-programme',
+    'set-up',
+  ],
   coordinator: ['see-flags', 'act-on-flags', 'see-children', 'enrol', 'see-programme'],
   administrator: ['see-programme', 'set-up'],
 };

@@ -1,4 +1,5 @@
 import type { Request, Response, Router } from 'express';
+import { useSignInLink } from '../store/staff.js';
 import { FORM_COOKIE, readCookie, SESSION_COOKIE, writeCookie } from './cookies.js';
 import type { WebDeps } from './deps.js';
 import type { Form } from './form.js';
@@ -20,8 +21,8 @@ export function signInRoutes(
   wordsOf: (request: Request) => Words,
 ): void {
   router.get('/sign-in', (request, response) => {
-    const link = String(request.query['link'] ?? '');
-    const to = ownPath(String(request.query['to'] ?? ''), '/queue');
+    const link = String(request.query.link ?? '');
+    const to = ownPath(String(request.query.to ?? ''), '/queue');
     showForm(deps, wordsOf(request), response, { link, to, fault: '' });
   });
   router.post('/sign-in', async (request, response) => {
@@ -32,19 +33,12 @@ export function signInRoutes(
       showForm(deps, words, response, { link: form.get('link'), to, fault: 'sign-in.cookies-off' });
       return;
     }
-    const opened = await deps.signInLinks.use(form.get('link'), Date.now());
-    if (opened === null) {
+    const opened = await useSignInLink(deps.store, form.get('link'), deps.clock.now());
+    if ('refused' in opened) {
       showForm(deps, words, response, { link: '', to, fault: 'sign-in.link-over' });
       return;
     }
-    const session = await deps.sessions.open(opened.staffId);
-    await deps.audit({
-      actor: opened.staffId,
-      action: 'signed-in',
-      subject: `staff:${opened.staffId}`,
-      clinicId: null,
-      now: deps.clock.now(),
-    });
+    const session = await deps.sessions.open(opened.staff.id);
     response.append('Set-Cookie', writeCookie(SESSION_COOKIE, session.id, { isSecure: isSecure(deps) }));
     response.append('Set-Cookie', writeCookie(FORM_COOKIE, '', { isSecure: isSecure(deps), maxAge: 0 }));
     response.redirect(303, to);

@@ -21,7 +21,7 @@ h3{font-size:1rem;margin:1.1rem 0 .3rem}
 p{margin:.35rem 0}
 .skip{position:absolute;inset-inline-start:-999rem}
 .skip:focus{inset-inline-start:.5rem;top:.5rem;background:var(--sheet);padding:.5rem;z-index:2}
-header.top{border-bottom:2px solid var(--ink);padding:.5rem .9rem}
+header.top{border-bottom:2px solid var(--ink);padding:.5rem max(.9rem,calc(50vw - 22.1rem))}
 header.top .name{font-weight:700;font-size:1.1rem;text-decoration:none;color:var(--ink);font-family:inherit}
 nav{display:flex;flex-wrap:wrap;gap:.1rem 1rem;align-items:center}
 nav a{padding:.55rem 0;text-decoration:none}
@@ -51,7 +51,7 @@ mark{background:var(--mark);color:var(--markink);padding:0 .1em;font-weight:700;
 .do{font-weight:700}
 .acts{display:flex;flex-wrap:wrap;gap:.5rem;margin-top:.5rem;align-items:center}
 .acts form{display:contents}
-button,.btn{font-size:1rem;min-height:2.75rem;padding:.4rem .9rem;border:2px solid var(--press);background:none;color:var(--link);border-radius:.2rem;cursor:pointer;text-decoration:none;display:inline-flex;align-items:center}
+button,.btn{font-size:1rem;min-height:2.75rem;padding:.4rem .9rem;border:2px solid var(--press);background:none;color:var(--link);border-radius:.2rem;cursor:pointer;text-decoration:none;display:inline-flex;align-items:center;gap:.4rem}
 button.main,.btn.main{background:var(--press);color:var(--pressink);font-weight:700}
 button:hover,.btn:hover{text-decoration:underline}
 :focus-visible{outline:3px solid var(--link);outline-offset:2px}
@@ -65,6 +65,9 @@ label.line{margin:.4rem 0}
 .field[data-bad] input,.field[data-bad] select{border:2px solid var(--now)}
 fieldset{border:0;border-top:1px solid var(--rule);margin:1rem 0 0;padding:.4rem 0}
 legend{font-weight:700;padding-inline-end:.6rem}
+details{border-top:1px solid var(--rule);margin-top:1rem}
+summary{padding:.7rem 0;cursor:pointer;font-weight:700}
+details fieldset{border:0;margin:0;padding-top:0}
 .two{display:grid;gap:0 1rem}
 @media(min-width:34rem){.two{grid-template-columns:1fr 1fr}}
 .log{list-style:none;margin:0;padding:0}
@@ -91,7 +94,7 @@ svg text{fill:var(--ink);font:12px "Noto Sans",Roboto,"Segoe UI",Arial,sans-seri
 svg .q{fill:var(--quiet)}svg .ax{stroke:var(--rule);fill:none}svg .ln{stroke:var(--ink);fill:none;stroke-width:2}
 svg .bar{fill:var(--press)}svg .gap{fill:none;stroke:var(--quiet);stroke-dasharray:3 3}svg .bad{fill:var(--now)}svg .aim{stroke:var(--today);stroke-width:2;stroke-dasharray:6 4;fill:none}
 svg .dot{fill:var(--press)}svg .ring{fill:var(--paper);stroke:var(--press);stroke-width:2}svg .path{fill:var(--rule);opacity:.6}
-.foot{color:var(--quiet);font-size:.85rem;border-top:1px solid var(--rule);padding:.8rem .9rem 2rem}
+.foot{color:var(--quiet);font-size:.85rem;border-top:1px solid var(--rule);padding:.8rem max(.9rem,calc(50vw - 22.1rem)) 2rem}
 .hide{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 @media print{header.top nav,.acts,form,.foot,.demo{display:none}body{background:#fff;color:#000}a{color:#000;text-decoration:none}}
 `;

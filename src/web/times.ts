@@ -19,14 +19,18 @@ export function lengthOfTime(ms: number, words: Words): string {
   return hours === 0 || length >= 7 * DAY ? days : `${days} ${unit(hours, 'hour', words)}`;
 }
 
-function unit(count: number, name: 'minute' | 'hour' | 'day' | 'week' | 'month' | 'year', words: Words): string {
+function unit(
+  count: number,
+  name: 'minute' | 'hour' | 'day' | 'week' | 'month' | 'year',
+  words: Words,
+): string {
   const unitDisplay = name === 'minute' || name === 'hour' ? 'short' : 'long';
-  return new Intl.NumberFormat(words.code, { style: 'unit', unit: name, unitDisplay }).format(count);
+  return new Intl.NumberFormat(words.locale, { style: 'unit', unit: name, unitDisplay }).format(count);
 }
 
 /** Date and clock time in the clinic's zone: "Tue 3 Mar, 14:20". */
 export function moment(at: number, zone: string, words: Words): string {
-  return new Intl.DateTimeFormat(words.code, {
+  return new Intl.DateTimeFormat(words.locale, {
     timeZone: zone,
     weekday: 'short',
     day: 'numeric',
@@ -39,7 +43,7 @@ export function moment(at: number, zone: string, words: Words): string {
 
 /** Clock time in the clinic's zone: "14:20". */
 export function clockTime(at: number, zone: string, words: Words): string {
-  return new Intl.DateTimeFormat(words.code, {
+  return new Intl.DateTimeFormat(words.locale, {
     timeZone: zone,
     hour: '2-digit',
     minute: '2-digit',
@@ -49,7 +53,7 @@ export function clockTime(at: number, zone: string, words: Words): string {
 
 /** A date without a clock ("2026-03-03") for people: "Tue 3 Mar 2026". */
 export function day(date: string, words: Words): string {
-  return new Intl.DateTimeFormat(words.code, {
+  return new Intl.DateTimeFormat(words.locale, {
     timeZone: 'UTC',
     weekday: 'short',
     day: 'numeric',

@@ -1,7 +1,9 @@
 /** One language of the staff pages. */
 export interface Words {
-  /** BCP 47 tag, also used for dates and numbers. */
+  /** BCP 47 tag. */
   readonly code: string;
+  /** The same with the country whose dates and numbers are meant: 24 hours, day before month. */
+  readonly locale: string;
   /** The language's name in itself. */
   readonly name: string;
   readonly direction: 'ltr' | 'rtl';
@@ -29,6 +31,7 @@ export function createWords(file: WordsFile, fallback: WordsFile | null): Words 
   const find = (key: string) => file.words[key] ?? fallback?.words[key];
   return {
     code: file.code,
+    locale: file.code === 'en' ? 'en-GB' : file.code,
     name: file.name,
     direction: file.direction,
     draft: file.review === 'reviewed' ? '' : file.review,
@@ -41,4 +44,19 @@ export function createWords(file: WordsFile, fallback: WordsFile | null): Words 
       );
     },
   };
+}
+
+/** The language of this code, or English. */
+export function languageOf(languages: ReadonlyMap<string, Words>, code: string): Words {
+  const words = languages.get(code) ?? languages.get('en');
+  if (words === undefined) {
+    throw new Error('The staff pages have no English wording: add flows/staff-languages/en.yaml.');
+  }
+  return words;
+}
+
+/** Every language over English, by code. */
+export function wordsByCode(files: readonly WordsFile[]): ReadonlyMap<string, Words> {
+  const english = files.find((file) => file.code === 'en') ?? null;
+  return new Map(files.map((file) => [file.code, createWords(file, file === english ? null : english)]));
 }

@@ -34,6 +34,10 @@ export function saidWithNumber(db: Kysely<unknown>, number: string, limit: numbe
   return said(db, sql`t.from_number = ${number}`, sql`o.to_number = ${number}`, limit);
 }
 
+/** The name of whoever is known by a number; null: nobody. */
+const ownerOf = (column: string) => sql`
+  (select k.name from guardian k where k.number = ${sql.raw(column)} order by k.created_at, k.id limit 1)`;
+
 async function said(
   db: Kysely<unknown>,
   ins: RawBuilder<unknown>,
@@ -42,7 +46,8 @@ async function said(
 ): Promise<SaidText[]> {
   const { rows } = await sql<SaidColumns>`
     select * from (
-      (select t.id, 'in' as direction, ${ms('t.received_at')} as at, t.body, g.name as who, t.from_number as number,
+      (select t.id, 'in' as direction, ${ms('t.received_at')} as at, t.body,
+        coalesce(g.name, ${ownerOf('t.from_number')}) as who, t.from_number as number,
         t.state, ${ms('coalesce(t.read_at, t.received_at)')} as state_at, null as kind, t.reading, t.error
       from text_in t left join guardian g on g.id = t.guardian_id
       where ${ins} order by t.received_at desc limit ${limit})

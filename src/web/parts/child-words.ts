@@ -37,8 +37,7 @@ export function childSummary(child: ChildLine, today: string, words: Words): str
   );
 }
 
-/** A number with its middle hidden, for screens others can see: "+1•••••0142". */
+/** The end of a number, enough to tell two apart on a screen others can see: "…0142". */
 export function halfHidden(number: string): string {
-  const hidden = Math.max(0, number.length - 6);
-  return `${number.slice(0, 2)}${'•'.repeat(Math.min(hidden, 5))}${number.slice(-4)}`;
+  return `…${number.slice(-4)}`;
 }

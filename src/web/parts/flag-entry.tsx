@@ -91,7 +91,9 @@ export function FlagEntry({ flag, ask, back }: { flag: QueueRow; ask: Ask; back:
         <p>{flag.reason}</p>
         <p class="do">{flag.nextStep}</p>
         {flag.takenBy === null ? null : (
-          <p class="meta">{isMine ? words.say('flag.yours') : words.say('flag.taken-by', { name: flag.takenBy })}</p>
+          <p class="meta">
+            {isMine ? words.say('flag.yours') : words.say('flag.taken-by', { name: flag.takenBy })}
+          </p>
         )}
         <div class="acts">
           <CallLink flag={flag} words={words} />

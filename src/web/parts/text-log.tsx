@@ -50,7 +50,9 @@ function ReadAs({ text, ask }: { text: SaidText; ask: Ask }): VNode | null {
   ];
   return (
     <div class="meta">
-      {found.length === 0 ? words.say('said.not-read') : words.say('said.read-as', { found: found.join(', ') })}
+      {found.length === 0
+        ? words.say('said.not-read')
+        : words.say('said.read-as', { found: found.join(', ') })}
     </div>
   );
 }

@@ -6,7 +6,13 @@ import { phaseWords } from '../../parts/child-words.js';
 import { localDate, moment } from '../../times.js';
 
 /** What a family might write; English, since a visitor must know what it says. */
-const EXAMPLES = ['toes are blue and cold', 'All fine, toes pink', 'She wore it 20 hours', 'cast is loose', 'call me please'];
+const EXAMPLES = [
+  'toes are blue and cold',
+  'All fine, toes pink',
+  'She wore it 20 hours',
+  'cast is loose',
+  'call me please',
+];
 
 /** Every invented family's phone, those with texts first. */
 export function PhonesPage(props: {
@@ -18,14 +24,12 @@ export function PhonesPage(props: {
   const { ask, owners } = props;
   const { words } = ask;
   const byNumber = new Map(props.phones.map((phone) => [phone.number, phone]));
-  const rows = [...owners].sort(
-    (a, b) => (byNumber.get(b.number)?.lastAt ?? 0) - (byNumber.get(a.number)?.lastAt ?? 0),
-  );
+  const rows = [...owners].sort((a, b) => lastAt(byNumber.get(b.number)) - lastAt(byNumber.get(a.number)));
   return (
     <>
       <h1>{words.say('demo.phones')}</h1>
       <p>{words.say('demo.phones-how')}</p>
-      <form method="get" action="/demo/phones" class="acts" role="search">
+      <form method="get" action="/demo/phones" class="acts">
         <label for="find" class="hide">
           {words.say('demo.find')}
         </label>
@@ -47,6 +51,9 @@ export function PhonesPage(props: {
   );
 }
 
+const lastAt = (phone: DemoPhone | undefined) =>
+  phone === undefined || phone.last === null ? 0 : Date.parse(phone.last.at);
+
 function Owner({ owner, ask }: { owner: PhoneOwner; ask: Ask }): VNode {
   const today = localDate(ask.now, ask.zone);
   return (
@@ -58,13 +65,14 @@ function Owner({ owner, ask }: { owner: PhoneOwner; ask: Ask }): VNode {
 }
 
 function LastText({ phone, ask }: { phone: DemoPhone | undefined; ask: Ask }): VNode | null {
-  if (phone === undefined || phone.lastAt === null) return null;
+  if (phone === undefined || phone.last === null) return null;
   return (
     <div class="quiet">
       <span class="meta">
-        {moment(phone.lastAt, ask.zone, ask.words)} · {ask.words.say('demo.texts', { count: phone.texts })}
+        {moment(Date.parse(phone.last.at), ask.zone, ask.words)} ·{' '}
+        {ask.words.say('demo.texts', { count: phone.texts })}
       </span>{' '}
-      <bdi>{phone.lastBody}</bdi>
+      <bdi>{phone.last.body}</bdi>
     </div>
   );
 }
@@ -101,7 +109,8 @@ export function PhonePage(props: {
           {texts.map((text, i) => (
             <li key={i}>
               <div class="meta">
-                {moment(text.at, ask.zone, words)} · {words.say(text.direction === 'in' ? 'demo.got' : 'demo.wrote')}
+                {moment(Date.parse(text.at), ask.zone, words)} ·{' '}
+                {words.say(text.direction === 'to-family' ? 'demo.got' : 'demo.wrote')}
               </div>
               <span class="words" dir="auto">
                 {text.body}

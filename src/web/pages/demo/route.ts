@@ -13,14 +13,13 @@ export const demoRoutes: readonly PageRoute[] = [
 ];
 
 function demonstrated(answer: (ask: Ask, demo: Demo) => Promise<Answer>): PageRoute['answer'] {
-  return async (ask) =>
-    ask.deps.demo === undefined ? { kind: 'missing' } : answer(ask, ask.deps.demo);
+  return async (ask) => (ask.deps.demo === undefined ? { kind: 'missing' } : answer(ask, ask.deps.demo));
 }
 
 async function showPhones(ask: Ask, demo: Demo): Promise<Answer> {
   const find = (ask.query.get('find') ?? '').trim();
   const [phones, owners] = await Promise.all([
-    demo.phones(),
+    demo.network.phones(),
     ask.deps.views.phoneOwners({ clinicId: ask.clinicId, find }),
   ]);
   return {
@@ -32,10 +31,10 @@ async function showPhones(ask: Ask, demo: Demo): Promise<Answer> {
 }
 
 async function showPhone(ask: Ask, demo: Demo, fault = ''): Promise<Answer> {
-  const number = ask.params['number'] ?? '';
+  const number = ask.params.number ?? '';
   if (!/^\+\d{5,15}$/.test(number)) return { kind: 'missing' };
-  const [texts, owners] = await Promise.all([
-    demo.phone(number),
+  const [{ thread }, owners] = await Promise.all([
+    demo.network.phone(number),
     ask.deps.views.phoneOwners({ clinicId: ask.clinicId, find: number }),
   ]);
   return {
@@ -43,16 +42,16 @@ async function showPhone(ask: Ask, demo: Demo, fault = ''): Promise<Answer> {
     under: 'phones',
     status: fault === '' ? 200 : 400,
     title: ask.words.say('demo.phone', { number }),
-    body: PhonePage({ ask, number, texts, owners, fault }),
+    body: PhonePage({ ask, number, texts: thread, owners, fault }),
   };
 }
 
 async function writeText(ask: Ask, demo: Demo): Promise<Answer> {
-  const number = ask.params['number'] ?? '';
+  const number = ask.params.number ?? '';
   if (!/^\+\d{5,15}$/.test(number)) return { kind: 'missing' };
   const body = ask.form.get('body');
   if (body === '') return showPhone(ask, demo, 'demo.empty');
-  await demo.write(number, body);
+  await demo.network.type(number, body);
   return { kind: 'go', to: `/demo/phones/${encodeURIComponent(number)}`, said: 'sent' };
 }
 

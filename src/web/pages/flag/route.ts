@@ -1,8 +1,11 @@
 import { FLAG_OUTCOMES } from '../../../core/model/flag.js';
+import type { ClinicId, FlagId, StaffId } from '../../../core/model/ids.js';
+import { writeAudit } from '../../../store/audit.js';
+import { addNote, close, type FlagDone, handOver, take } from '../../../store/flag-work.js';
 import type { FlagPageRow } from '../../../store/views/types.js';
-import type { FlagAnswer } from '../../deps.js';
 import { isId } from '../../form.js';
 import type { Answer, Ask, PageRoute } from '../../page.js';
+import type { Fault } from '../../parts/fault.js';
 import { ownPath } from '../../security.js';
 import { FlagPage } from './view.js';
 
@@ -14,14 +17,8 @@ export const flagRoutes: readonly PageRoute[] = [
   { method: 'POST', path: '/flags/:id/close', needs: 'act-on-flags', answer: closeFlag },
 ];
 
-/** What was wrong with a form, as the key of a sentence and what goes into it. */
-export interface Fault {
-  readonly key: string;
-  readonly values?: Readonly<Record<string, string>>;
-}
-
 async function find(ask: Ask): Promise<FlagPageRow | null> {
-  const id = ask.params['id'] ?? '';
+  const id = ask.params.id ?? '';
   return isId(id) ? ask.deps.views.flagPage({ id, clinicId: ask.clinicId }) : null;
 }
 
@@ -36,13 +33,13 @@ async function showFlag(ask: Ask, fault: Fault | null): Promise<Answer> {
         ? []
         : ask.deps.views.saidWithNumber(flag.number, 30),
     ask.deps.views.colleagues(flag.clinicId),
-    ask.deps.audit({
-      actor: ask.staff.id,
+    writeAudit(ask.deps.store, {
+      actor: ask.staff.id as StaffId,
       action: 'looked-at-flag',
       subject: flag.child === null ? `flag:${flag.id}` : `child:${flag.child.id}`,
-      clinicId: flag.clinicId,
+      clinicId: flag.clinicId as ClinicId | null,
       detail: { flag: flag.id },
-      now: ask.now,
+      at: ask.now,
     }),
   ]);
   return {
@@ -57,7 +54,7 @@ async function showFlag(ask: Ask, fault: Fault | null): Promise<Answer> {
 async function takeFlag(ask: Ask): Promise<Answer> {
   const flag = await find(ask);
   if (flag === null) return { kind: 'missing' };
-  const answer = await ask.deps.flags.take(deed(ask, flag));
+  const answer = await take(ask.deps.store, ...deed(ask, flag), ask.now);
   if (answer.kind !== 'done') return told(ask, answer);
   const back = ownPath(ask.form.get('back'), '');
   return back === ''
@@ -70,7 +67,7 @@ async function noteFlag(ask: Ask): Promise<Answer> {
   if (flag === null) return { kind: 'missing' };
   const note = ask.form.get('note');
   if (note === '') return showFlag(ask, { key: 'flag.fault-note' });
-  const answer = await ask.deps.flags.note({ ...deed(ask, flag), note });
+  const answer = await addNote(ask.deps.store, ...deed(ask, flag), note, ask.now);
   return answer.kind === 'done' ? { kind: 'go', to: `/flags/${flag.id}`, said: 'noted' } : told(ask, answer);
 }
 
@@ -80,11 +77,13 @@ async function handOverFlag(ask: Ask): Promise<Answer> {
   const colleagues = await ask.deps.views.colleagues(flag.clinicId);
   const to = colleagues.find((person) => person.id === ask.form.get('to'));
   if (to === undefined) return showFlag(ask, { key: 'flag.fault-to' });
-  const answer = await ask.deps.flags.handOver({
+  const answer = await handOver(
+    ask.deps.store,
     ...deed(ask, flag),
-    toStaffId: to.id,
-    note: ask.form.get('note'),
-  });
+    to.id as StaffId,
+    orNull(ask.form.get('note')),
+    ask.now,
+  );
   return answer.kind === 'done' ? { kind: 'go', to: '/queue', said: 'handed-over' } : told(ask, answer);
 }
 
@@ -93,18 +92,23 @@ async function closeFlag(ask: Ask): Promise<Answer> {
   if (flag === null) return { kind: 'missing' };
   const outcome = FLAG_OUTCOMES.find((o) => o === ask.form.get('outcome'));
   if (outcome === undefined) return showFlag(ask, { key: 'flag.fault-outcome' });
-  const answer = await ask.deps.flags.close({ ...deed(ask, flag), outcome, note: ask.form.get('note') });
+  const answer = await close(
+    ask.deps.store,
+    ...deed(ask, flag),
+    outcome,
+    orNull(ask.form.get('note')),
+    ask.now,
+  );
   return answer.kind === 'done' ? { kind: 'go', to: '/queue', said: 'closed' } : told(ask, answer);
 }
 
-const deed = (ask: Ask, flag: FlagPageRow) => ({ flagId: flag.id, staffId: ask.staff.id, now: ask.now });
+const deed = (ask: Ask, flag: FlagPageRow): [FlagId, StaffId] => [flag.id as FlagId, ask.staff.id as StaffId];
+const orNull = (text: string) => (text === '' ? null : text);
 
 /** Somebody else was first: the flag as it stands now, with who has it. */
-function told(ask: Ask, answer: Exclude<FlagAnswer, { kind: 'done' }>): Promise<Answer> {
-  return showFlag(
-    ask,
-    answer.kind === 'gone'
-      ? { key: 'flag.fault-gone' }
-      : { key: 'flag.fault-taken', values: { name: answer.by } },
-  );
+function told(ask: Ask, answer: Exclude<FlagDone, { kind: 'done' }>): Promise<Answer> {
+  if (answer.kind === 'already-taken') {
+    return showFlag(ask, { key: 'flag.fault-taken', values: { name: answer.byName } });
+  }
+  return showFlag(ask, { key: 'flag.fault-gone' });
 }

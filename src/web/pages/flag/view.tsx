@@ -2,11 +2,11 @@ import type { VNode } from 'preact';
 import { FLAG_OUTCOMES } from '../../../core/model/flag.js';
 import type { FlagPageRow, SaidText, StaffRow } from '../../../store/views/types.js';
 import type { Ask } from '../../page.js';
+import type { Fault } from '../../parts/fault.js';
 import { CallLink, FamilyWords, UrgencyTag, Waiting, Whose } from '../../parts/flag-entry.js';
 import { TextLog } from '../../parts/text-log.js';
 import { lengthOfTime, moment } from '../../times.js';
 import { History } from './history.js';
-import type { Fault } from './route.js';
 
 interface FlagShown {
   readonly ask: Ask;
@@ -114,8 +114,7 @@ function Deeds({ ask, flag, colleagues }: Pick<FlagShown, 'ask' | 'flag' | 'coll
           {hidden}
           {FLAG_OUTCOMES.map((outcome) => (
             <label class="line" key={outcome}>
-              <input type="radio" name="outcome" value={outcome} required />{' '}
-              {words.say(`outcome.${outcome}`)}
+              <input type="radio" name="outcome" value={outcome} required /> {words.say(`outcome.${outcome}`)}
             </label>
           ))}
           <label for="close-note">{words.say('flag.close-note')}</label>
@@ -127,9 +126,9 @@ function Deeds({ ask, flag, colleagues }: Pick<FlagShown, 'ask' | 'flag' | 'coll
           </p>
         </fieldset>
       </form>
-      <form method="post" action={`/flags/${flag.id}/note`}>
-        <fieldset>
-          <legend>{words.say('flag.note')}</legend>
+      <details>
+        <summary>{words.say('flag.note')}</summary>
+        <form method="post" action={`/flags/${flag.id}/note`}>
           {hidden}
           <label for="note" class="hide">
             {words.say('flag.note')}
@@ -138,11 +137,11 @@ function Deeds({ ask, flag, colleagues }: Pick<FlagShown, 'ask' | 'flag' | 'coll
           <p class="acts">
             <button type="submit">{words.say('flag.note-press')}</button>
           </p>
-        </fieldset>
-      </form>
-      <form method="post" action={`/flags/${flag.id}/hand-over`}>
-        <fieldset>
-          <legend>{words.say('flag.hand-over')}</legend>
+        </form>
+      </details>
+      <details>
+        <summary>{words.say('flag.hand-over')}</summary>
+        <form method="post" action={`/flags/${flag.id}/hand-over`}>
           {hidden}
           <label for="to">{words.say('flag.hand-over-to')}</label>
           <select id="to" name="to" required>
@@ -160,8 +159,8 @@ function Deeds({ ask, flag, colleagues }: Pick<FlagShown, 'ask' | 'flag' | 'coll
           <p class="acts">
             <button type="submit">{words.say('flag.hand-over-press')}</button>
           </p>
-        </fieldset>
-      </form>
+        </form>
+      </details>
     </>
   );
 }

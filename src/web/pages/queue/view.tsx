@@ -24,7 +24,9 @@ export function QueuePage({ ask, counts, rows, choice }: QueueShown): VNode {
     <>
       <h1>{words.say('queue.title')}</h1>
       <p id="queue-sum" data-now={counts.now}>
-        {counts.now > 0 ? <span class="late">{words.say('queue.sum-now', { count: counts.now })}</span> : null}{' '}
+        {counts.now > 0 ? (
+          <span class="late">{words.say('queue.sum-now', { count: counts.now })}</span>
+        ) : null}{' '}
         {words.say('queue.sum', { today: counts.today, soon: counts.soon })}{' '}
         {counts.overdue > 0 ? words.say('queue.sum-late', { count: counts.overdue }) : null}
       </p>
