@@ -17,6 +17,7 @@ a{color:var(--link)}
 h1,h2,h3,nav,label,button,.btn,.tag,.meta,th,legend,summary,input,select,.foot{font-family:"Noto Sans",Roboto,"Segoe UI",Helvetica,Arial,sans-serif}
 h1{font-size:1.6rem;line-height:1.15;margin:1rem 0 .5rem}
 h2{font-size:1.15rem;margin:1.6rem 0 .4rem}
+h2.line{margin:0;font-size:1rem;font-weight:400}
 h3{font-size:1rem;margin:1.1rem 0 .3rem}
 p{margin:.35rem 0}
 .skip{position:absolute;inset-inline-start:-999rem}

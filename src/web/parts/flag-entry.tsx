@@ -85,8 +85,9 @@ export function FlagEntry({ flag, ask, back }: { flag: QueueRow; ask: Ask; back:
         <UrgencyTag urgency={flag.urgency} words={words} /> <Waiting flag={flag} ask={ask} />
       </div>
       <div>
-        <h3 class="hide">{flag.child?.name ?? words.say('flag.unknown-number')}</h3>
-        <Whose flag={flag} ask={ask} />
+        <h2 class="line">
+          <Whose flag={flag} ask={ask} />
+        </h2>
         <FamilyWords flag={flag} words={words} />
         <p>{flag.reason}</p>
         <p class="do">{flag.nextStep}</p>

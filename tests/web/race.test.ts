@@ -1,0 +1,75 @@
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest';
+import { NO_BROWSER, openChromium, windowFor } from './chromium.js';
+import { clinicIn, familyIn, flagFor, staffIn } from './families.js';
+import { startWorld, type World } from './world.js';
+
+describe.skipIf(NO_BROWSER !== '')(`in a real browser ${NO_BROWSER}`, () => {
+  let world: World;
+  let browser: Browser;
+
+  beforeAll(async () => {
+    world = await startWorld({ databaseUrl: inject('databaseUrl'), redisUrl: inject('redisUrl') });
+    browser = await openChromium();
+  });
+  afterAll(async () => {
+    await browser?.close();
+    await world?.close();
+  });
+
+  test.each([
+    [360, false],
+    [1280, true],
+  ])(
+    'two browsers race for one flag at %i px (JavaScript: %s): one wins, the other is told',
+    async (width, withScript) => {
+      const clinic = await clinicIn(world, `Race ${width}`);
+      const family = await familyIn(world, clinic, `Okello${width}`);
+      await flagFor(world, family, { text: 'toes are blue', signs: [['toes-discoloured', 'blue']] });
+      const look = { width, withScript };
+      const one = await windowFor(browser, world, await staffIn(world, clinic, 'Amina'), look);
+      const two = await windowFor(browser, world, await staffIn(world, clinic, 'Brian'), look);
+      const [a, b] = [await one.newPage(), await two.newPage()];
+      await a.goto('/queue');
+      await b.goto('/queue');
+      expect(await a.locator('mark').first().textContent()).toBe('blue');
+      await Promise.all([
+        a.getByRole('button', { name: 'Take' }).click(),
+        b.getByRole('button', { name: 'Take' }).click(),
+      ]);
+      await Promise.all([a.waitForLoadState(), b.waitForLoadState()]);
+      const texts = [await a.locator('main').textContent(), await b.locator('main').innerText()];
+      expect(texts.filter((text) => text.includes('You have taken this flag.'))).toHaveLength(1);
+      expect(texts.filter((text) => text.includes('was faster and has taken this flag'))).toHaveLength(1);
+      await one.close();
+      await two.close();
+    },
+  );
+
+  test('a phone is picked, a text typed on it, and the network brings it to the record', async () => {
+    const clinic = await clinicIn(world, 'Phones');
+    const family = await familyIn(world, clinic, 'Phoned');
+    const window = await windowFor(browser, world, await staffIn(world, clinic), {
+      width: 360,
+      withScript: false,
+    });
+    const page = await window.newPage();
+    await page.goto('/demo/phones');
+    await page.getByRole('link', { name: 'Mother of Phoned' }).click();
+    await page.getByLabel('Write from this phone').fill('toes are blue and cold');
+    await page.getByRole('button', { name: 'Send', exact: true }).click();
+    await expect
+      .poll(async () => {
+        const rows = await world.store.db
+          .selectFrom('text_in')
+          .select('body')
+          .where('from_number', '=', family.number)
+          .execute();
+        return rows.map((row) => row.body);
+      })
+      .toEqual(['toes are blue and cold']);
+    await page.getByRole('link', { name: 'See what came' }).click();
+    expect(await page.locator('main').textContent()).toContain('toes are blue and cold');
+    await window.close();
+  });
+});
