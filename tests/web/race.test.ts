@@ -37,10 +37,10 @@ describe.skipIf(NO_BROWSER !== '')(`in a real browser ${NO_BROWSER}`, () => {
         a.getByRole('button', { name: 'Take' }).click(),
         b.getByRole('button', { name: 'Take' }).click(),
       ]);
-      await Promise.all([a.waitForLoadState(), b.waitForLoadState()]);
-      const texts = [await a.locator('main').textContent(), await b.locator('main').innerText()];
-      expect(texts.filter((text) => text.includes('You have taken this flag.'))).toHaveLength(1);
-      expect(texts.filter((text) => text.includes('was faster and has taken this flag'))).toHaveLength(1);
+      await Promise.all([a.waitForSelector('.said'), b.waitForSelector('.said')]);
+      const texts = [await a.locator('main').textContent(), await b.locator('main').textContent()];
+      expect(texts.filter((text) => text?.includes('You have taken this flag.'))).toHaveLength(1);
+      expect(texts.filter((text) => text?.includes('was faster and has taken this flag'))).toHaveLength(1);
       await one.close();
       await two.close();
     },
