@@ -40,7 +40,7 @@ describe.skipIf(why !== '')(`what the Twilio gateway sends fits Twilio’s own d
         accountSid: `AC${'0'.repeat(32)}`,
         authToken: '12345',
         from: '+15550100000',
-  listAtMost: 5,
+        listAtMost: 5,
         timeoutMs: 10_000,
         apiUrl: url,
       },

@@ -107,7 +107,10 @@ describe('the Twilio gateway', () => {
     expect(Object.keys(answers).length).toBeGreaterThan(15);
     // Two vectors of the C# library want a signature over the lower-case host refused when the address was called in
     // mixed case. Twilio's Node library takes both, since host names have no case; forging either needs the token.
-    for (const name of ['mixed-case-host-lower-case-signature', 'mixed-case-host-port-lower-case-signature']) {
+    for (const name of [
+      'mixed-case-host-lower-case-signature',
+      'mixed-case-host-port-lower-case-signature',
+    ]) {
       expect(wanted[name]).toBe(false);
       wanted[name] = true;
     }
