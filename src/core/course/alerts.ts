@@ -1,0 +1,172 @@
+import type { Foot } from '../model/course-events.js';
+import { addMonths, type Day, isoOf } from '../time/calendar-days.js';
+import { type ClinicCalendar, nextClinicDay } from './clinic-days.js';
+import type { History } from './history.js';
+import type { PhaseSpan, WearSpan } from './phases.js';
+import type { Protocol } from './protocol.js';
+import type { TracedVisit } from './tracing.js';
+import type { Visit } from './visits.js';
+import type { Watch } from './watch.js';
+
+/** `none`: for the record only; else how soon a person should look. */
+export type AlertUrgency = 'none' | 'soon' | 'today' | 'now';
+
+/** Something of the course a person must judge. The course proposes; the treating clinician decides. */
+export interface CourseAlert {
+  readonly code: string;
+  /** One sentence for the nurse: what was found and since when. */
+  readonly reason: string;
+  /** The published source, or that there is none. */
+  readonly source: string;
+  readonly urgency: AlertUrgency;
+  readonly foot?: Foot;
+  /** ISO date from which it holds: with code and foot a stable key. */
+  readonly since: string;
+}
+
+export interface AlertSources {
+  readonly protocol: Protocol;
+  readonly calendar: ClinicCalendar;
+  readonly history: History;
+  readonly phases: readonly PhaseSpan[];
+  readonly wear: readonly WearSpan[];
+  readonly visits: readonly Visit[];
+  readonly traced: readonly TracedVisit[];
+  readonly watch: Watch;
+}
+
+/** Everything about dates and casts that needs a person. Pure. */
+export function courseAlerts(sources: AlertSources): CourseAlert[] {
+  return [
+    ...castAge(sources),
+    ...braceNotFitted(sources),
+    ...tracing(sources),
+    ...dropout(sources),
+    ...withoutClinicDay(sources),
+    ...noSleepStep(sources),
+  ];
+}
+
+function castAge({ protocol, history, watch }: AlertSources): CourseAlert[] {
+  const alerts: CourseAlert[] = [];
+  for (const foot of history.feet) {
+    if (foot.castOn === null || history.marks.at(-1)?.stage === 'discharged') continue;
+    const { days, source } =
+      foot.stage === 'tenotomy' ? protocol.lastCast.ageLimit : protocol.casting.castAgeLimit;
+    if (!watch.reached(foot.castOn + days + 1)) continue;
+    alerts.push({
+      code: 'cast-too-old',
+      reason: `The cast on the ${foot.foot} foot has been on since ${isoOf(foot.castOn)}, longer than ${days} days. A forgotten cast can harm the foot: reach the family and have it taken off.`,
+      source,
+      urgency: 'now',
+      foot: foot.foot,
+      since: isoOf(foot.castOn + days + 1),
+    });
+  }
+  return alerts;
+}
+
+const BRACE_SOURCE =
+  'Fast-cast modification, J Foot Ankle Res, s13047-017-0231-4: the brace goes on when the last cast comes off';
+
+function braceNotFitted({ history }: AlertSources): CourseAlert[] {
+  const since = history.waitsForBraceSince;
+  if (since === null) return [];
+  return [
+    {
+      code: 'brace-not-fitted',
+      reason: `The last cast came off on ${isoOf(since)} and no brace is recorded since. Without it the correction can be lost within days.`,
+      source: BRACE_SOURCE,
+      urgency: 'today',
+      since: isoOf(since),
+    },
+  ];
+}
+
+function tracing({ protocol, traced, watch }: AlertSources): CourseAlert[] {
+  const alerts: CourseAlert[] = [];
+  for (const { visit, since, firstSince, ladder, isInCast } of traced) {
+    const call = firstSince + ladder.personAfterDays;
+    if (!watch.reached(call)) continue;
+    const what = visit.settled === 'missed' ? 'was missed' : 'has nothing recorded';
+    alerts.push({
+      code: 'trace-missed-visit',
+      reason: `The ${visit.kind} visit of ${isoOf(since)} ${what} and the child has not been seen since: a person should call.`,
+      source: protocol.tracing.source,
+      urgency: isInCast ? 'today' : 'soon',
+      since: isoOf(call),
+    });
+  }
+  return alerts;
+}
+
+/** "Lost" as a report counts it; the tracing above acts long before. */
+function dropout({ protocol, history, visits, watch }: AlertSources): CourseAlert[] {
+  const stage = history.marks.at(-1)?.stage ?? 'before';
+  if (stage === 'before' || stage === 'discharged') return [];
+  const seen = lastSeen(visits, history);
+  if (seen === null) return [];
+  // From the end of the planned brace years on, visits lie further apart than the limit.
+  const open = visits.find((visit) => visit.settled === null && !visit.isExpectation);
+  if (stage === 'brace' && open?.kind === 'review') return [];
+  const day = dropoutDay(protocol, stage, seen);
+  if (!watch.reached(day)) return [];
+  return [
+    {
+      code: 'dropped-out',
+      reason: `Not seen since ${isoOf(seen)}: by the reporting definition lost to follow-up on ${isoOf(day)}.`,
+      source: protocol.dropout.source,
+      urgency: 'soon',
+      since: isoOf(day),
+    },
+  ];
+}
+
+/** The day on which a child not seen since `seen` counts as dropped out (reports). Pure. */
+export function dropoutDay(protocol: Protocol, stage: 'cast' | 'tenotomy' | 'brace', seen: Day): Day {
+  const { castingDays, tenotomyDays, braceMonths } = protocol.dropout;
+  if (stage === 'cast') return seen + castingDays;
+  return stage === 'tenotomy' ? seen + tenotomyDays : addMonths(seen, braceMonths);
+}
+
+function lastSeen(visits: readonly Visit[], history: History): Day | null {
+  let seen: Day | null = null;
+  for (const visit of visits)
+    if (visit.settled === 'kept' && visit.settledOn !== null && (seen === null || visit.settledOn > seen))
+      seen = visit.settledOn;
+  const fitted = history.braceFrom;
+  return fitted !== null && (seen === null || fitted > seen) ? fitted : seen;
+}
+
+function withoutClinicDay({ calendar, visits, watch }: AlertSources): CourseAlert[] {
+  return visits
+    .filter((visit) => !visit.hasClinicDay)
+    .map((visit) => {
+      const next = nextClinicDay(calendar, visit.due);
+      const isOver = visit.settled !== null || visit.isExpectation || watch.passed(visit.due);
+      return {
+        code: 'no-clinic-day',
+        reason: `No clinic day lies between ${isoOf(visit.from)} and ${isoOf(visit.to)} for the ${visit.kind} visit due ${isoOf(visit.due)}: ${
+          next === null ? 'the clinic has no open day within a year' : `the next is ${isoOf(next)}`
+        }. A person must arrange the day.`,
+        source: "the clinic's own days and holidays",
+        urgency: isOver ? ('none' as const) : ('soon' as const),
+        since: isoOf(visit.due),
+      };
+    });
+}
+
+function noSleepStep({ history, protocol, wear }: AlertSources): CourseAlert[] {
+  const fitted = history.braceFrom;
+  if (fitted === null || wear.some((span) => span.from >= fitted && span.phase === 'brace-night')) return [];
+  const last = protocol.brace.steps.at(-1);
+  return [
+    {
+      code: 'brace-plan-ends-early',
+      reason: `The brace fitted on ${isoOf(fitted)} reaches the end age of the plan before any sleep-time step: the clinician must say how long it is worn.`,
+      source: last?.source ?? protocol.title,
+      urgency: 'soon',
+      since: isoOf(fitted),
+    },
+  ];
+}
