@@ -36,6 +36,12 @@ export const FAULTS = z.strictObject({
   inboundDoubled: chance,
   /** A family's text arrives twice, with two ids. */
   inboundEchoed: chance,
+  /** A family's long text comes in the parts it travelled in, for toeline to join. */
+  inboundInParts: z.boolean().default(false),
+  /** ... the last part first. */
+  inboundPartsShuffled: chance,
+  /** ... each part lost with this chance. */
+  inboundPartLost: chance,
   /** Same seed, same dice. */
   seed: z.number().int().default(1),
 });

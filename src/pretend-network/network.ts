@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { segments } from '../core/texts/segments.js';
 import { type CallbackSettings, Callbacks } from './callbacks.js';
 import { Dice, FAULTS, type Faults, NO_FAULTS } from './faults.js';
 
@@ -49,6 +50,7 @@ interface Waiting {
 }
 
 const THREE_DAYS_S = 259_200;
+const newId = (prefix: string) => `${prefix}${randomUUID().replaceAll('-', '')}`;
 
 /** The pretend network's memory and behaviour, without its HTTP face. */
 export class Network {
@@ -59,25 +61,20 @@ export class Network {
   faults: Faults = NO_FAULTS;
   /** How far the network's calendar runs ahead of the wall, ms: a demonstration moves it. Signatures ignore it. */
   aheadMs = 0;
-  #dice = new Dice(NO_FAULTS.seed);
+  dice = new Dice(NO_FAULTS.seed);
   #waiting: Waiting[] = [];
   #lastSecond: number[] = [];
   readonly #timers = new Set<NodeJS.Timeout>();
   readonly #expiry: NodeJS.Timeout;
-
   constructor(callbacks: CallbackSettings) {
     this.callbacks = new Callbacks(callbacks);
     this.#expiry = setInterval(() => this.expireWaiting(), 1_000);
     this.#expiry.unref();
   }
 
-  get dice(): Dice {
-    return this.#dice;
-  }
-
   setFaults(raw: unknown): void {
     this.faults = FAULTS.parse(raw);
-    this.#dice = new Dice(this.faults.seed);
+    this.dice = new Dice(this.faults.seed);
   }
 
   now(): string {
@@ -92,7 +89,7 @@ export class Network {
     return phone;
   }
 
-  /** Claims that one more text fits into the running second; counts it when it does. */
+  /** Claims that one more text fits into this second, and counts it. */
   hasRoom(): boolean {
     if (this.faults.perSecond === null) return true;
     const now = Date.now();
@@ -106,19 +103,19 @@ export class Network {
   take(wanted: { id: string; to: string; from: string; body: string; validForSeconds?: number | undefined }) {
     const { id, to, from, body } = wanted;
     const text: TextToPhone = {
-      providerId: `PN${randomUUID().replaceAll('-', '')}`,
+      providerId: newId('PN'),
       id,
       to,
       from,
       body,
       at: this.now(),
-      parts: Math.max(1, Math.ceil(body.length / 153)),
+      parts: segments(body).parts.length,
       state: 'accepted',
     };
     this.sent.push(text);
-    if (this.#dice.hits(this.faults.textLost)) return text;
+    if (this.dice.hits(this.faults.textLost)) return text;
     const validForMs = (wanted.validForSeconds ?? THREE_DAYS_S) * 1_000;
-    if (this.#dice.hits(this.faults.reportEarly)) this.#progress(text, validForMs);
+    if (this.dice.hits(this.faults.reportEarly)) this.#progress(text, validForMs);
     else this.#after(this.#stepMs(), () => this.#progress(text, validForMs));
     return text;
   }
@@ -127,7 +124,7 @@ export class Network {
   type(number: string, body: string, to?: string): TextFromPhone {
     const phone = this.phone(number);
     const text: TextFromPhone = {
-      providerId: `PI${randomUUID().replaceAll('-', '')}`,
+      providerId: newId('PI'),
       from: number,
       to: to ?? phone.clinic ?? '+15550100000',
       body,
@@ -135,12 +132,31 @@ export class Network {
     };
     this.received.push(text);
     phone.thread.push({ direction: 'from-family', providerId: text.providerId, body, at: text.at });
-    this.callbacks.call({ type: 'text', ...text });
-    if (this.#dice.hits(this.faults.inboundDoubled)) this.callbacks.call({ type: 'text', ...text });
-    if (this.#dice.hits(this.faults.inboundEchoed)) {
-      this.callbacks.call({ type: 'text', ...text, providerId: `PI${randomUUID().replaceAll('-', '')}` });
+    this.#passOn(text);
+    if (this.dice.hits(this.faults.inboundDoubled)) this.#passOn(text);
+    if (this.dice.hits(this.faults.inboundEchoed)) {
+      this.#passOn({ ...text, providerId: newId('PI') });
     }
     return text;
+  }
+
+  /** Hands a family's text to toeline: whole, or in the parts it travelled in. */
+  #passOn(text: TextFromPhone): void {
+    const bodies = this.faults.inboundInParts ? segments(text.body).parts : [];
+    if (bodies.length < 2) {
+      this.callbacks.call({ type: 'text', ...text });
+      return;
+    }
+    const ref = this.dice.between(0, 255);
+    const parts = bodies.map((body, index) => ({
+      type: 'text',
+      ...text,
+      providerId: `${text.providerId}-${index + 1}`,
+      body,
+      part: { ref, number: index + 1, total: bodies.length },
+    }));
+    if (this.dice.hits(this.faults.inboundPartsShuffled)) parts.reverse();
+    for (const part of parts) if (!this.dice.hits(this.faults.inboundPartLost)) this.callbacks.call(part);
   }
 
   /** Switches a phone on or off; texts wait for a phone that is off. */
@@ -171,12 +187,12 @@ export class Network {
 
   #progress(text: TextToPhone, validForMs: number): void {
     const code =
-      this.faults.fail[text.to] ?? (this.#dice.hits(this.faults.textFails) ? 'no-route' : undefined);
+      this.faults.fail[text.to] ?? (this.dice.hits(this.faults.textFails) ? 'no-route' : undefined);
     if (code !== undefined) {
       this.#report(text, 'failed', code);
       return;
     }
-    if (this.#dice.hits(this.faults.reportsShuffled)) {
+    if (this.dice.hits(this.faults.reportsShuffled)) {
       this.#arrive(text);
       this.#report(text, 'sent');
       return;
@@ -203,7 +219,7 @@ export class Network {
 
   #report(text: TextToPhone, state: PretendState, code?: string): void {
     if (text.state === 'accepted' || text.state === 'sent') text.state = state;
-    if (this.#dice.hits(this.faults.reportLost)) return;
+    if (this.dice.hits(this.faults.reportLost)) return;
     const content = {
       type: 'report',
       providerId: text.providerId,
@@ -213,15 +229,15 @@ export class Network {
       ...(code === undefined ? {} : { code }),
     };
     const { chance, byMs } = this.faults.reportLate;
-    const times = this.#dice.hits(this.faults.reportDoubled) ? 2 : 1;
+    const times = this.dice.hits(this.faults.reportDoubled) ? 2 : 1;
     for (let time = 0; time < times; time += 1) {
-      if (this.#dice.hits(chance)) this.#after(byMs, () => this.callbacks.call(content));
+      if (this.dice.hits(chance)) this.#after(byMs, () => this.callbacks.call(content));
       else this.callbacks.call(content);
     }
   }
 
   #stepMs(): number {
-    return this.#dice.between(this.faults.reportDelayMs.from, this.faults.reportDelayMs.to);
+    return this.dice.between(this.faults.reportDelayMs.from, this.faults.reportDelayMs.to);
   }
 
   #after(ms: number, act: () => void): void {

@@ -83,6 +83,16 @@ describe('the pretend network', () => {
     await expect.poll(() => phones.callbacks()).toMatchObject({ open: 0, givenUp: 0, made: 3 });
   });
 
+  test('passes a long text on in parts when told to, out of order', async () => {
+    const { hook, phones } = await rig({ inboundInParts: true, inboundPartsShuffled: 1 });
+    const body = 'ጣቶቹ ሰማያዊ ናቸው። '.repeat(8);
+    await phones.type(FAMILY, body);
+    await expect.poll(() => hook.texts.length).toBe(2);
+    const inOrder = hook.texts.toSorted((one, other) => (one.part?.number ?? 0) - (other.part?.number ?? 0));
+    expect(inOrder.map((one) => one.body).join('')).toBe(body);
+    expect(new Set(hook.texts.map((one) => one.providerId)).size).toBe(2);
+  });
+
   test('gives up a call in the end, and says so', async () => {
     const far = await startPretendNetwork({
       port: 0,

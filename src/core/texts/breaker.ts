@@ -1,11 +1,12 @@
 /**
  * The health of one gateway, as data, so that it can be stored, shared by workers and tested without waiting.
- * `closed`: texts flow. `open`: none, until `retryAt`. `trying`: one text is out to see whether it works again.
+ * `closed`: texts flow. `open`: none, until `retryAt`. `trying`: one text is out to see whether it works again; should its
+ * answer never be recorded (the worker died), another may try from `retryAt`.
  */
 export type Breaker =
   | { readonly state: 'closed'; readonly failures: number }
   | { readonly state: 'open'; readonly retryAt: number; readonly waitMs: number }
-  | { readonly state: 'trying'; readonly waitMs: number };
+  | { readonly state: 'trying'; readonly retryAt: number; readonly waitMs: number };
 
 export interface BreakerLimits {
   /** Failures in a row that open it. */
@@ -36,13 +37,13 @@ export type Outcome =
 /** Claims that a text may be handed to this gateway at this instant (ms). */
 export function mayCarry(breaker: Breaker, nowMs: number): boolean {
   if (breaker.state === 'closed') return true;
-  return breaker.state === 'open' && breaker.retryAt <= nowMs;
+  return breaker.retryAt <= nowMs;
 }
 
 /** The breaker once a text has been handed over: an open one whose time has come lets just this text try. Pure. */
 export function afterHandOver(breaker: Breaker, nowMs: number): Breaker {
-  if (breaker.state !== 'open' || breaker.retryAt > nowMs) return breaker;
-  return { state: 'trying', waitMs: breaker.waitMs };
+  if (breaker.state === 'closed' || breaker.retryAt > nowMs) return breaker;
+  return { state: 'trying', retryAt: nowMs + breaker.waitMs, waitMs: breaker.waitMs };
 }
 
 /** The breaker after a send has ended. Pure. */

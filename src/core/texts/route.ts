@@ -53,7 +53,7 @@ export function chooseRoute(wanted: RouteWanted, routes: readonly Route[], nowMs
       leftOut[route.gateway] = 'budget-spent';
     } else if (!mayCarry(route.breaker, nowMs)) {
       leftOut[route.gateway] = 'unwell';
-      const at = route.breaker.state === 'open' ? route.breaker.retryAt : nowMs + 1_000;
+      const at = route.breaker.state === 'closed' ? nowMs : route.breaker.retryAt;
       tryAgainAt = Math.min(tryAgainAt ?? Number.POSITIVE_INFINITY, at);
     } else able.push({ route, cost: price * parts });
   }

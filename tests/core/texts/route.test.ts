@@ -107,6 +107,7 @@ describe('the circuit breaker', () => {
     expect(mayCarry(open, 29_999)).toBe(false);
     const trying = afterHandOver(open, 30_000);
     expect(mayCarry(trying, 30_000)).toBe(false);
+    expect(mayCarry(trying, 60_000), 'the worker that tried has died').toBe(true);
     expect(afterSend(trying, { type: 'worked' }, 30_001)).toEqual(HEALTHY);
     expect(afterSend(trying, failed, 30_000)).toMatchObject({
       state: 'open',
