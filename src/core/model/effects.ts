@@ -1,5 +1,6 @@
 import type { FlagRaised } from './flag.js';
 import type { ChildId } from './ids.js';
+import type { Asked } from './signs.js';
 import type { CheckIn, Lane, Promised } from './texts.js';
 
 /**
@@ -14,6 +15,13 @@ export type Effect =
       readonly kind: string;
       readonly wording: string;
       readonly values: Readonly<Record<string, string>>;
+      /**
+       * The wording by language as it was when this conversation began, so that an edited check-in does not change
+       * under a family that is in the middle of it. Absent: the present messages.yaml.
+       */
+      readonly templates?: Readonly<Record<string, string>>;
+      /** The language to write in when it is not the guardian's stored one (just asked for). */
+      readonly language?: string;
       readonly lane: Lane;
       readonly promised: Promised;
       /** Two effects with one key are one text. */
@@ -64,11 +72,19 @@ export interface StoredConversation {
   readonly version: string;
   readonly childId: ChildId | null;
   readonly snapshot: unknown;
+  /** What the standing question is about, for the reader of the next text; `open` when none stands. */
+  readonly asked: Asked;
   /** `asking`: a question stands; `done`: ended. Only one conversation of a guardian may be asking. */
   readonly state: 'asking' | 'done';
 }
 
 export interface Step {
+  /** What to store for this guardian; null: nothing is stored, an earlier conversation stays as it is. */
   readonly conversation: StoredConversation | null;
   readonly effects: readonly Effect[];
+  /**
+   * A check-in that did not begin, and why. `question-open`: try again within the hour until it expires; the
+   * others: let it go.
+   */
+  readonly notBegun?: 'question-open' | 'weekly-limit' | 'quiet' | 'stopped' | 'not-reading';
 }

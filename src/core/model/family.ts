@@ -65,4 +65,6 @@ export interface StepFacts {
   readonly openMatters: readonly (OpenMatter & { readonly childId: ChildId | null })[];
   /** Words this guardian was last asked in, if a question is open. */
   readonly asked: Asked;
+  /** Reminders and check-ins sent to this number in the last 7 days, for the weekly limit. Absent: none. */
+  readonly sentThisWeek?: number;
 }

@@ -1,0 +1,63 @@
+import type { Reading } from '../model/reading.js';
+import type { Sign } from '../model/signs.js';
+import { lowestHours } from '../triage/condition.js';
+import type { Answer, AnswerReader, Question } from './definition.js';
+
+/** An answer that was heard, and whether by its content or only by a digit, yes or no. */
+export interface Heard {
+  readonly name: string;
+  readonly answer: Answer;
+  readonly by: 'content' | 'choice';
+}
+
+/**
+ * Which of a question's answers a text gives, or null. A digit alone counts first; then what the text says
+ * (signs before hours before intents before denials: the worse news wins); then a plain yes or no. A text that
+ * names a sign is never taken for a bare yes or no. Pure.
+ */
+export function hear(
+  question: Question,
+  reading: Reading,
+  text: string,
+  answers: AnswerReader,
+): Heard | null {
+  const listed = Object.entries(question.answers);
+  const choice = answers.choice(text, reading.language);
+  const takesHours = listed.some(([, answer]) => answer.hours !== null);
+  if (choice !== null && !takesHours) {
+    const chosen = listed.find(([, answer]) => answer.digit === choice);
+    return chosen ? { name: chosen[0], answer: chosen[1], by: 'choice' } : null;
+  }
+  return hearContent(question, reading) ?? hearYesNo(question, reading, text, answers);
+}
+
+/** As `hear`, by content only: used for questions that have not been asked yet. */
+export function hearContent(question: Question, reading: Reading): Heard | null {
+  const listed = Object.entries(question.answers);
+  const ways: ((answer: Answer) => boolean)[] = [
+    ({ signs }) => overlap(signs, reading.signs),
+    ({ hours }) => hours !== null && reading.hours !== null && hoursFit(hours, lowestHours(reading.hours)),
+    ({ intents }) => reading.intent !== null && intents.includes(reading.intent),
+    ({ denies }) => reading.signs.length === 0 && overlap(denies, reading.denied),
+  ];
+  for (const fits of ways) {
+    const found = listed.find(([, answer]) => fits(answer));
+    if (found) return { name: found[0], answer: found[1], by: 'content' };
+  }
+  return null;
+}
+
+function hearYesNo(question: Question, reading: Reading, text: string, answers: AnswerReader): Heard | null {
+  if (reading.signs.length > 0) return null;
+  const said = answers.yesNo(text, reading.language);
+  const found = Object.entries(question.answers).find(([, answer]) => said !== null && answer.says === said);
+  return found ? { name: found[0], answer: found[1], by: 'choice' } : null;
+}
+
+function overlap(wanted: readonly Sign[], told: readonly Sign[]): boolean {
+  return wanted.some((sign) => told.includes(sign));
+}
+
+function hoursFit({ from, below }: { from: number; below: number | null }, hours: number): boolean {
+  return hours >= from && (below === null || hours < below);
+}

@@ -1,0 +1,149 @@
+import { describe, expect, it } from 'vitest';
+import { onText, onWake, startCheckIn } from '../../../src/core/conversation/step.js';
+import type { Effect, Step, StoredConversation } from '../../../src/core/model/effects.js';
+import type { Reading } from '../../../src/core/model/reading.js';
+import { child, definitions, facts, gibberish, MINUTE, NOW, reading, rules } from './family.js';
+
+const begun = startCheckIn(definitions, rules, {
+  checkIn: 'cast-day',
+  child: child(),
+  facts: facts(),
+  conversation: null,
+  now: NOW,
+  for: '2026-03-04',
+});
+
+/** Stored and read back as JSON, as the shell does. */
+function stored(step: Step): StoredConversation | null {
+  return JSON.parse(JSON.stringify(step.conversation));
+}
+
+function say(
+  text: string,
+  conversation: StoredConversation | null,
+  read: Reading = reading(text),
+  family = facts(),
+) {
+  return onText(definitions, rules, {
+    reading: read,
+    text,
+    facts: family,
+    conversation,
+    now: NOW + 10 * MINUTE,
+  });
+}
+
+const texts = (step: Step) => step.effects.flatMap((one) => (one.type === 'text' ? [one.wording] : []));
+const flags = (step: Step) =>
+  step.effects.flatMap((one) =>
+    one.type === 'raise-flag' ? [`${one.flag.matter}:${one.flag.urgency}`] : [],
+  );
+const ofType = <Type extends Effect['type']>(step: Step, type: Type) =>
+  step.effects.filter((one): one is Extract<Effect, { type: Type }> => one.type === type);
+
+describe('a check-in', () => {
+  it('asks one question and sets the timer of its silence', () => {
+    expect(texts(begun)).toEqual(['ask-toes']);
+    expect(begun.conversation).toMatchObject({ checkIn: 'cast-day', state: 'asking', asked: 'toes' });
+    expect(ofType(begun, 'wake-at')).toEqual([{ type: 'wake-at', at: NOW + 120 * MINUTE, reason: 'repeat' }]);
+  });
+
+  it('goes through its questions by digits and ends well without a flag', () => {
+    const second = say('1', stored(begun));
+    const third = say('1', stored(second));
+    const last = say('1', stored(third));
+    expect([texts(second), texts(third), texts(last)]).toEqual([['ask-crying'], ['ask-cast'], ['well-cast']]);
+    expect(last.conversation?.state).toBe('done');
+    expect([second, third, last].flatMap(flags)).toEqual([]);
+  });
+
+  it('takes a digit that stands for a danger sign as that sign', () => {
+    const step = say('2', stored(begun));
+    expect(flags(step)).toEqual(['circulation:now']);
+    expect(texts(step)).toEqual(['go-now-cast', 'ask-going']);
+    expect(ofType(step, 'text')[0]).toMatchObject({
+      lane: 'safety',
+      ignoresHours: true,
+      promised: 'at-least-once',
+    });
+  });
+
+  it('uses a text that answers another question than the one asked', () => {
+    const said = 'the cast got wet in the rain';
+    const step = say(said, stored(begun), reading(said, { signs: ['cast-wet'], urgency: 'today' }));
+    expect(flags(step)).toEqual(['cast-damage:today']);
+    expect(texts(step)).toEqual(['today-cast']);
+    expect(step.conversation).toMatchObject({ state: 'asking', asked: 'toes' });
+  });
+
+  it('asks again in other words, then hands over to a person', () => {
+    const once = say('hmm', stored(begun), gibberish('hmm'));
+    expect(texts(once)).toEqual(['ask-toes-again']);
+    expect(flags(once)).toEqual([]);
+    const twice = say('hmm', stored(once), gibberish('hmm'));
+    expect(flags(twice)).toEqual(['unread:today']);
+    expect(twice.conversation?.state).toBe('done');
+  });
+
+  it('repeats once after silence, then raises a call task', () => {
+    const repeat = onWake(definitions, rules, {
+      reason: 'repeat',
+      facts: facts(),
+      conversation: stored(begun),
+      now: NOW + 120 * MINUTE,
+    });
+    expect(texts(repeat)).toEqual(['ask-toes-again']);
+    const silent = onWake(definitions, rules, {
+      reason: 'silence',
+      facts: facts(),
+      conversation: stored(repeat),
+      now: NOW + 240 * MINUTE,
+    });
+    expect(flags(silent)).toEqual(['silent:today']);
+    expect(silent.conversation?.state).toBe('done');
+  });
+});
+
+describe('a text about danger', () => {
+  it('breaks through any conversation with the safety text and one question', () => {
+    const said = 'toes are blue and cold';
+    const red = reading(said, { signs: ['toes-discoloured', 'toes-cold'], urgency: 'now' });
+    const step = say(said, stored(begun), red);
+    expect(texts(step)).toEqual(['go-now-cast', 'ask-going']);
+    const again = say(said, stored(step), red);
+    expect(texts(again)).toEqual(['go-now-cast']);
+  });
+
+  it('asks for help when the family cannot go, about the same matter', () => {
+    const said = 'toes are blue';
+    const step = say(said, null, reading(said, { signs: ['toes-discoloured'], urgency: 'now' }));
+    const cannot = say('2', stored(step));
+    expect(flags(cannot)).toEqual(['circulation:now']);
+    expect(texts(cannot)).toEqual(['call-now-help']);
+    expect(cannot.conversation?.state).toBe('done');
+  });
+});
+
+describe('a death', () => {
+  it('stops every text about the child and answers nothing', () => {
+    const said = 'our baby passed away. please no more messages';
+    const step = say(
+      said,
+      stored(begun),
+      reading(said, { signs: ['died'], intent: 'stop', urgency: 'today' }),
+    );
+    expect(texts(step)).toEqual([]);
+    expect(flags(step)).toEqual(['died:today']);
+    expect(ofType(step, 'stop-texts').map(({ scope }) => scope)).toEqual(['child', 'number']);
+    expect(step.conversation?.state).toBe('done');
+  });
+});
+
+describe('a stored conversation that does not fit its definition', () => {
+  it('goes to a person, and the text is still judged', () => {
+    const broken = { ...(begun.conversation as StoredConversation), snapshot: { value: 'nowhere' } };
+    const step = say('1', broken);
+    expect(flags(step)).toEqual(['unread:today']);
+    expect(step.conversation?.state).toBe('done');
+  });
+});
