@@ -1,0 +1,209 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { createInterface } from 'node:readline';
+import type { Readable, Writable } from 'node:stream';
+import { fileURLToPath } from 'node:url';
+import { z } from 'zod';
+import { ASKED, INTENTS, READING_PHASES, SIGNS, URGENCIES } from '../core/model/signs.js';
+import type { CompiledLanguages } from '../core/reading/compile.js';
+import { readText } from '../core/reading/read.js';
+import type { LabelledText } from '../core/reading/score.js';
+import { FlowsError, loadLanguages } from '../flows/reading-data.js';
+import { missList, scoreTable, scoreTexts, signTable } from './read-score.js';
+
+export interface CommandIo {
+  readonly stdin: Readable;
+  readonly stdout: Writable;
+  readonly stderr: Writable;
+}
+
+const USAGE = `toeline read: what a family's text says
+
+  toeline read --jsonl                 one JSON object a line in: {"id","text","lang"?,"phase"?,"asked"?};
+                                       one a line out, same order
+  toeline read --text "..." [--lang en] [--phase cast] [--asked toes]
+                                       read one text
+  toeline read --score FILE.jsonl      compare with labelled texts; --misses lists what was read wrong,
+                                       --lang CODE keeps to one language, --signs adds precision and recall
+  --flows FOLDER                       use this folder of data instead of the project's own
+`;
+
+/** The project's own data, seen from src/app and from dist/app alike. */
+const OWN_FLOWS = fileURLToPath(new URL('../../flows', import.meta.url));
+
+const line = z.object({
+  id: z.union([z.string(), z.number()]),
+  text: z.string(),
+  lang: z.string().nullish(),
+  phase: z.enum(READING_PHASES).nullish(),
+  asked: z.enum(ASKED).nullish(),
+});
+
+const labelled = z.object({
+  id: z.string(),
+  lang: z.string(),
+  phase: z.enum(READING_PHASES),
+  asked: z.enum(ASKED),
+  text: z.string(),
+  signs: z.array(z.enum(SIGNS)),
+  denied: z.array(z.enum(SIGNS)),
+  hours: z.union([z.number(), z.tuple([z.number(), z.number()]), z.null()]),
+  intent: z.enum(INTENTS).nullable(),
+  urgency: z.tuple([z.enum(URGENCIES), z.enum(URGENCIES)]),
+});
+
+interface Options {
+  readonly mode: 'jsonl' | 'score' | 'text' | 'help';
+  readonly file: string;
+  readonly text: string;
+  readonly lang: string | undefined;
+  readonly phase: string | undefined;
+  readonly asked: string | undefined;
+  readonly flows: string;
+  readonly flags: ReadonlySet<string>;
+}
+
+function optionsOf(args: readonly string[]): Options | string {
+  const values = new Map<string, string>();
+  const flags = new Set<string>();
+  for (let at = 0; at < args.length; at += 1) {
+    const arg = args[at] ?? '';
+    if (['--score', '--learned', '--text', '--lang', '--phase', '--asked', '--flows'].includes(arg)) {
+      const value = args[at + 1];
+      if (value === undefined) return `${arg} needs a value after it`;
+      values.set(arg, value);
+      at += 1;
+    } else if (['--jsonl', '--misses', '--signs', '--help'].includes(arg)) flags.add(arg);
+    else return `unknown option ${arg}`;
+  }
+  const score = values.get('--score');
+  const text = values.get('--text');
+  const mode = flags.has('--jsonl')
+    ? 'jsonl'
+    : score !== undefined
+      ? 'score'
+      : text !== undefined
+        ? 'text'
+        : 'help';
+  return {
+    mode,
+    file: score ?? '',
+    text: text ?? '',
+    lang: values.get('--lang'),
+    phase: values.get('--phase'),
+    asked: values.get('--asked'),
+    flows: values.get('--flows') ?? OWN_FLOWS,
+    flags,
+  };
+}
+
+/** Runs `toeline read`. Resolves to the exit code: 0 done, 1 some line was no good, 2 the call or the data was wrong. */
+export async function runRead(args: readonly string[], io: CommandIo): Promise<number> {
+  const options = optionsOf(args);
+  if (typeof options === 'string') {
+    io.stderr.write(`${options}\n\n${USAGE}`);
+    return 2;
+  }
+  if (options.mode === 'help') {
+    io.stdout.write(USAGE);
+    return options.flags.has('--help') ? 0 : 2;
+  }
+  let compiled: CompiledLanguages;
+  try {
+    compiled = loadLanguages(options.flows);
+  } catch (error) {
+    if (!(error instanceof FlowsError)) throw error;
+    io.stderr.write(`${error.message}\n`);
+    return 2;
+  }
+  if (options.mode === 'jsonl') return readLines(compiled, io);
+  if (options.mode === 'score') return score(compiled, options, io);
+  const answer = readLine(
+    compiled,
+    JSON.stringify({
+      id: 'text',
+      text: options.text,
+      lang: options.lang,
+      phase: options.phase,
+      asked: options.asked,
+    }),
+  );
+  io.stdout.write(`${JSON.stringify(answer.out, null, 2)}\n`);
+  return answer.isGood ? 0 : 1;
+}
+
+async function readLines(compiled: CompiledLanguages, io: CommandIo): Promise<number> {
+  let exit = 0;
+  let pending: string[] = [];
+  for await (const row of createInterface({ input: io.stdin, crlfDelay: Number.POSITIVE_INFINITY })) {
+    if (row.trim() === '') continue;
+    const { out, isGood } = readLine(compiled, row);
+    if (!isGood) exit = 1;
+    pending.push(JSON.stringify(out));
+    if (pending.length >= 200) {
+      if (!io.stdout.write(`${pending.join('\n')}\n`))
+        await new Promise<void>((resolve) => io.stdout.once('drain', resolve));
+      pending = [];
+    }
+  }
+  if (pending.length > 0) io.stdout.write(`${pending.join('\n')}\n`);
+  return exit;
+}
+
+function readLine(compiled: CompiledLanguages, row: string): { out: unknown; isGood: boolean } {
+  let value: unknown;
+  try {
+    value = JSON.parse(row);
+  } catch {
+    return {
+      out: { id: null, error: 'this line is not JSON; expected one object a line with "id" and "text"' },
+      isGood: false,
+    };
+  }
+  const parsed = line.safeParse(value);
+  if (!parsed.success) {
+    const what = parsed.error.issues
+      .map((issue) => `${issue.path.join('.') || 'line'}: ${issue.message}`)
+      .join('; ');
+    return { out: { id: null, error: what }, isGood: false };
+  }
+  const { id, text, lang, phase, asked } = parsed.data;
+  const reading = readText(compiled, {
+    text,
+    ...(lang ? { lang } : {}),
+    ...(phase ? { phase } : {}),
+    ...(asked ? { asked } : {}),
+  });
+  const { signs, denied, hours, intent, urgency, understood, evidence } = reading;
+  return { out: { id, signs, denied, hours, intent, urgency, understood, evidence }, isGood: true };
+}
+
+function score(compiled: CompiledLanguages, options: Options, io: CommandIo): number {
+  if (!existsSync(options.file)) {
+    io.stderr.write(
+      `no file ${options.file}: give the path of a file of labelled texts, one JSON object a line\n`,
+    );
+    return 2;
+  }
+  const rows: LabelledText[] = [];
+  const faults: string[] = [];
+  for (const [index, row] of readFileSync(options.file, 'utf8').split('\n').entries()) {
+    if (row.trim() === '') continue;
+    try {
+      const parsed = labelled.parse(JSON.parse(row));
+      if (options.lang === undefined || parsed.lang === options.lang) rows.push(parsed);
+    } catch (error) {
+      const what =
+        error instanceof z.ZodError
+          ? error.issues.map((issue) => `${issue.path.join('.')}: ${issue.message}`).join('; ')
+          : 'not JSON';
+      faults.push(`${options.file}:${index + 1}: ${what}`);
+    }
+  }
+  const { byLanguage, misses } = scoreTexts(compiled, rows);
+  io.stdout.write(scoreTable(byLanguage));
+  const all = byLanguage.get('all');
+  if (options.flags.has('--signs') && all) io.stdout.write(`\n${signTable(all)}`);
+  if (options.flags.has('--misses')) io.stdout.write(`\n${missList(misses)}`);
+  for (const fault of faults) io.stderr.write(`${fault}\n`);
+  return faults.length > 0 ? 1 : 0;
+}

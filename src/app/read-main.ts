@@ -1,0 +1,3 @@
+import { runRead } from './read-command.js';
+
+process.exitCode = await runRead(process.argv.slice(2), process);
