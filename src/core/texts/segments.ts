@@ -35,7 +35,7 @@ export function segments(body: string, options: SegmentOptions = {}): Segments {
     if (cut && (!best || cut.parts.length < best.parts.length)) best = cut;
     if (best?.parts.length === 1) return best;
   }
-  const wide = inUnits(body);
+  const wide = wideSegments(body);
   return best && best.parts.length <= wide.parts.length ? best : wide;
 }
 
@@ -70,7 +70,8 @@ function costOf(text: string, shift: Shift): number {
   return cost;
 }
 
-function inUnits(body: string): Segments {
+/** Cuts a text into parts of the wide alphabet, for a network that carries none of the narrow ones. Pure. */
+export function wideSegments(body: string): Segments {
   const units = body.length;
   const whole = OCTETS / 2;
   const common = { encoding: 'ucs-2', shift: DEFAULT_SHIFT, units } as const;
