@@ -2,15 +2,19 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { sayFlowFault } from '../../src/flows/fault.js';
-import { checkProtocols, loadProtocols, readProtocol } from '../../src/flows/protocols.js';
+import { checkProtocols, loadProtocols, readProtocols } from '../../src/flows/protocols.js';
 import { FLOWS } from '../core/course/example-children.js';
 
 const standard = readFileSync(join(FLOWS, 'protocols/standard.yaml'), 'utf8');
+const faultsIn = (files: Record<string, string>) =>
+  readProtocols(new Map(Object.entries(files))).faults.map(sayFlowFault);
 const faultsAfter = (from: string | RegExp, to: string) => {
   const changed = standard.replace(from, to);
   if (changed === standard) throw new Error(`"${String(from)}" is not in the file`);
-  return readProtocol(changed, 'protocols/standard.yaml').faults.map(sayFlowFault);
+  return faultsIn({ standard: changed });
 };
+const like = (name: string, base: string) =>
+  `name: ${name}\nlike: ${base}\ntitle: one that is like another\nreview: nobody has reviewed it\n`;
 const lineOf = (text: string) => standard.slice(0, standard.indexOf(text)).split('\n').length;
 
 describe('protocol files', () => {
@@ -34,7 +38,7 @@ describe('protocol files', () => {
       .replace('days: 21\n', 'dayz: 21\n')
       .replace('phase: brace-night', 'phase: night')
       .replace(/\n {4}source: "clubfootponseti.com, treatment phase"/, '');
-    const faults = readProtocol(changed, 'protocols/standard.yaml').faults.map(sayFlowFault).join('\n');
+    const faults = faultsIn({ standard: changed }).join('\n');
     expect(faults).toContain('lastCast.stay.dayz: found an unknown key');
     expect(faults).toContain('lastCast.stay.days: found nothing');
     expect(faults).toContain(
@@ -78,6 +82,46 @@ describe('protocol files', () => {
     const faults = faultsAfter(from, to);
     expect(faults.join('\n')).toContain(words);
     for (const fault of faults) expect(fault).toMatch(/^protocols\/standard\.yaml:\d+: /);
+  });
+
+  it('a file may be like another and change single blocks', () => {
+    const own =
+      'name: three-years\nlike: standard\ntitle: As standard, three years\nreview: nobody has reviewed it\n';
+    const { protocols, faults } = readProtocols(
+      new Map([
+        ['three-years', own],
+        ['standard', standard],
+      ]),
+    );
+    expect(faults).toEqual([]);
+    expect(protocols.get('three-years')?.casting).toEqual(protocols.get('standard')?.casting);
+    expect(protocols.get('three-years')?.title).toBe('As standard, three years');
+  });
+
+  it.each([
+    [
+      'one that does not exist',
+      { a: like('a', 'b'), standard },
+      'protocols/a.yaml:2: like: found b; expected one of standard',
+    ],
+    ['itself', { a: like('a', 'a'), standard }, 'like: found a; expected one of standard'],
+    [
+      'one that is like it',
+      { a: like('a', 'b'), b: like('b', 'a') },
+      'a protocol that is not itself like this one',
+    ],
+    [
+      'one with faults',
+      { a: like('a', 'standard'), standard: standard.replace('name: standard', 'name: x') },
+      'a protocol without faults of its own',
+    ],
+    [
+      'nothing, though blocks are missing',
+      { a: like('a', 'b').replace('like: b\n', '') },
+      'texts: found nothing',
+    ],
+  ])('a file that is like %s is refused', (_what, files, words) => {
+    expect(faultsIn(files).join('\n')).toContain(words);
   });
 
   it('a folder without protocols says so', () => {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import type { CourseEvent } from '../../../src/core/model/course-events.js';
 import { addMonths, dayOf, isoOf, WEEKDAYS } from '../../../src/core/time/calendar-days.js';
+import { PROTOCOLS } from './example-children.js';
 
 /** Random but possible lives: what a careful clinic could really have recorded. */
 
@@ -113,7 +114,7 @@ export const anyRecord: fc.Arbitrary<AnyRecord> = fc
     holidays: fc.array(fc.integer({ min: 0, max: 1500 }), { maxLength: 40 }),
     feet: fc.constantFrom<('left' | 'right')[]>(['left'], ['right'], ['left', 'right']),
     weeksEarly: fc.option(fc.integer({ min: 0, max: 12 }), { nil: undefined }),
-    protocol: fc.constantFrom('standard'),
+    protocol: fc.constantFrom('standard', 'standard', ...PROTOCOLS),
   })
   .map(({ plan: p, zone, clinicDays, holidays, feet, weeksEarly, protocol }) => {
     const events = whole(eventsOf(p), p.cut);

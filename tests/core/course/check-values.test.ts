@@ -13,6 +13,48 @@ describe('dates of the standard course against published schedules', () => {
     });
   });
 
+  it('steps down twelve weeks after a fitting on 31 January where a protocol says weeks: 25 April', () => {
+    // "23 hours a day for 12 weeks": Sheffield, boots and bar.
+    const protocol = 'weekly-casts-12-weeks-nights-12-14h';
+    const course = courseOf({
+      protocol,
+      events: bracedOn('2026-01-31'),
+      born: '2025-11-20',
+      asOf: '2026-02-10',
+    });
+    expect(course.phases.find((span) => span.phase === 'brace-day')?.to).toBe('2026-04-25');
+  });
+
+  it('tapers month by month as published', () => {
+    // Desai L et al. Iowa Orthop J 2010;30:15-23, table 2; brace fitted on 2026-01-15.
+    const course = courseOf({
+      protocol: 'weekly-casts-tapering-wear',
+      events: bracedOn('2026-01-15'),
+      born: '2025-11-20',
+      asOf: '2026-02-10',
+    });
+    expect(course.wearSteps.map((step) => [step.hoursFrom, step.hoursTo, step.to])).toEqual([
+      [23, 23, '2026-04-15'],
+      [20, 22, '2026-05-15'],
+      [18, 20, '2026-06-15'],
+      [16, 18, '2026-07-15'],
+      [14, 16, '2026-08-15'],
+      [12, 14, '2029-11-20'],
+    ]);
+  });
+
+  it('ends the nights on 28 February where five years are meant and the birth was on the 29th', () => {
+    // To 5 years: Int J Environ Res Public Health 2023;20(19):6846.
+    const protocol = 'weekly-casts-12-weeks-sleep-only-to-5-years';
+    const course = courseOf({
+      protocol,
+      born: '2024-02-29',
+      events: bracedOn('2024-06-03'),
+      asOf: '2025-01-01',
+    });
+    expect(course.phases.find((span) => span.phase === 'brace-night')?.to).toBe('2029-02-28');
+  });
+
   it('takes the last cast off three weeks after the tenotomy, two to four weeks being published', () => {
     // 3 weeks: Alder Hey, tenotomy in clinic; 2: Melbourne practice, percutaneous tenotomy; 4: Gillette, tenotomy.
     const course = courseOf({

@@ -9,6 +9,7 @@ import { loadProtocols } from '../../../src/flows/protocols.js';
 
 export const FLOWS = join(import.meta.dirname, '../../../flows');
 const { protocols } = loadProtocols(FLOWS);
+export const PROTOCOLS = [...protocols.keys()];
 
 export function protocolNamed(name: string): Protocol {
   const protocol = protocols.get(name);

@@ -6,14 +6,13 @@ import { readCourseInput } from '../../../src/core/course/read-input.js';
 import { CHECK_INS } from '../../../src/core/model/texts.js';
 import { addMonths, dayOf, isoOf, WEEKDAYS, weekdayIndex } from '../../../src/core/time/calendar-days.js';
 import { type AnyRecord, anyRecord } from './any-history.js';
-import { protocolNamed } from './example-children.js';
+import { PROTOCOLS, protocolNamed } from './example-children.js';
 
 /** TOELINE_RUNS=10000 for the long run; the short one keeps the test command quick. */
 const RUNS = { numRuns: Number(process.env.TOELINE_RUNS ?? 500) };
-const NAMES = ['standard'];
 
 function plan(record: AnyRecord): Course {
-  const read = readCourseInput(structuredClone(record), NAMES);
+  const read = readCourseInput(structuredClone(record), PROTOCOLS);
   if (!read.isValid) throw new Error(JSON.stringify(read.faults));
   return planCourse(read.input, protocolNamed(record.protocol));
 }
