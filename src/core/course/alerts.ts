@@ -70,17 +70,22 @@ const BRACE_SOURCE =
   'Fast-cast modification, J Foot Ankle Res, s13047-017-0231-4: the brace goes on when the last cast comes off';
 
 function braceNotFitted({ history }: AlertSources): CourseAlert[] {
-  const since = history.waitsForBraceSince;
-  if (since === null) return [];
-  return [
-    {
+  if (history.marks.at(-1)?.stage === 'discharged') return [];
+  const waiting = history.feet.filter((foot) => foot.stage === 'out' && foot.castOff !== null);
+  const other = history.feet.find((foot) => foot.castOn !== null);
+  return waiting.map((foot) => {
+    const since = isoOf(foot.castOff ?? 0);
+    const held =
+      other === undefined ? '' : ` The ${other.foot} foot is still in a cast: how is this one held?`;
+    return {
       code: 'brace-not-fitted',
-      reason: `The last cast came off on ${isoOf(since)} and no brace is recorded since. Without it the correction can be lost within days.`,
+      reason: `The last cast of the ${foot.foot} foot came off on ${since} and no brace is recorded since. Without it the correction can be lost within days.${held}`,
       source: BRACE_SOURCE,
       urgency: 'today',
-      since: isoOf(since),
-    },
-  ];
+      foot: foot.foot,
+      since,
+    };
+  });
 }
 
 function tracing({ protocol, traced, watch }: AlertSources): CourseAlert[] {

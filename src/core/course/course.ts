@@ -1,11 +1,10 @@
 import type { CourseInput, Foot, VisitKind } from '../model/course-events.js';
 import { type Day, dayOf, isoOf } from '../time/calendar-days.js';
 import { type CourseAlert, courseAlerts } from './alerts.js';
-import { braceVisits } from './brace-visits.js';
-import { castingVisits, expectedCasting } from './casting-visits.js';
-import { type ClinicCalendar, clinicCalendar } from './clinic-days.js';
+import { clinicCalendar } from './clinic-days.js';
 import { type FootStage, type History, tellHistory } from './history.js';
 import { type Phase, type PhaseSpan, phaseSpans, type WearSpan } from './phases.js';
+import { plannedVisits } from './planned-visits.js';
 import type { Protocol } from './protocol.js';
 import { type CourseText, dueTexts } from './texts.js';
 import { tracedVisits } from './tracing.js';
@@ -79,14 +78,14 @@ export function planCourse(input: CourseInput, protocol: Protocol): Course {
   const watch = new Watch(dayOf(input.asOf));
   const calendar = clinicCalendar(input.clinic);
   const history = tellHistory(input.child, input.events);
-  const { visits, plannedRemoval } = plannedVisits(input, protocol, calendar, history, watch);
+  const { visits, plannedRemoval, earlierRemoval } = plannedVisits(input, protocol, calendar, history, watch);
   const { phases, wear } = phaseSpans(protocol, input.child, history.marks, plannedRemoval);
   const traced = tracedVisits(protocol, visits, watch);
   const phase = current(phases, watch)?.phase ?? 'before';
   const anchors = {
     castOn: latest(history.feet.map((foot) => foot.castOn)),
     tenotomy: latest(history.feet.map((foot) => (foot.stage === 'tenotomy' ? foot.tenotomy : null))),
-    castOff: plannedRemoval ?? latest(history.feet.map((foot) => foot.castOff)),
+    castOff: plannedRemoval ?? earlierRemoval ?? latest(history.feet.map((foot) => foot.castOff)),
     braceFrom: history.braceFrom,
     lastFitting: history.lastFitting,
     nightFrom: nightFrom(history, wear),
@@ -123,51 +122,6 @@ export function planCourse(input: CourseInput, protocol: Protocol): Course {
 /** The first day after `asOf` on which this course must be computed again; null: only a new event can change it. */
 export function nextChangeAt(course: Course): string | null {
   return course.nextChange;
-}
-
-function plannedVisits(
-  input: CourseInput,
-  protocol: Protocol,
-  calendar: ClinicCalendar,
-  history: History,
-  watch: Watch,
-): { visits: Visit[]; plannedRemoval: Day | null } {
-  const { child } = input;
-  const casting = castingVisits(protocol, calendar, child, history.days);
-  const visits: Visit[] = [...casting.settled];
-  let plannedRemoval: Day | null = null;
-  const stage = history.marks.at(-1)?.stage ?? 'before';
-  history.marks.forEach((mark, i) => {
-    if (mark.stage !== 'brace') return;
-    const end = history.marks[i + 1]?.day ?? null;
-    const time = { fitted: mark.fitted ?? mark.day, from: mark.day, end };
-    visits.push(...braceVisits(protocol, calendar, child, time, history.days));
-  });
-  const { open } = casting;
-  if (open !== null) {
-    visits.push(open);
-    if (open.kind === 'cast-removal' && !watch.passed(open.due)) plannedRemoval = open.due;
-    if (!watch.passed(open.to)) {
-      const casts = Math.max(
-        0,
-        ...history.feet.map((foot) => foot.casts.filter((cast) => cast.series === foot.series).length),
-      );
-      if (stage === 'before' || stage === 'cast')
-        visits.push(...expectedCasting(protocol, calendar, open, casts));
-    }
-  }
-  if (plannedRemoval !== null)
-    visits.push(
-      ...braceVisits(
-        protocol,
-        calendar,
-        child,
-        { fitted: plannedRemoval, from: plannedRemoval, end: null },
-        [],
-      ).map((visit) => ({ ...visit, isExpectation: true })),
-    );
-  visits.sort((a, b) => a.due - b.due || (a.settledOn ?? a.due) - (b.settledOn ?? b.due));
-  return { visits, plannedRemoval };
 }
 
 function latest(days: readonly (Day | null)[]): Day | null {

@@ -61,8 +61,6 @@ export interface History {
   /** First fitting of the present brace time, and the last fitting; null when not in brace. */
   readonly braceFrom: Day | null;
   readonly lastFitting: Day | null;
-  /** Last day a foot's last cast came off with no brace since; null when none waits. */
-  readonly waitsForBraceSince: Day | null;
 }
 
 const ORDER: Readonly<Record<CourseEvent['type'], number>> = {
@@ -123,15 +121,12 @@ export function tellHistory(child: CourseChild, events: readonly CourseEvent[]):
     if (stage !== before) marks.push({ day, stage, fitted: stage === 'brace' ? braceFrom : null });
     days.push({ day, events: today, before, after: stage });
   }
-  const waiting = feet.filter((foot) => foot.stage === 'out').map((foot) => foot.castOff ?? 0);
-  const waitsForBraceSince = stage !== 'discharged' && waiting.length > 0 ? Math.max(...waiting) : null;
   return {
     feet,
     marks,
     days,
     braceFrom,
     lastFitting: braceFrom === null ? null : lastFitting,
-    waitsForBraceSince,
   };
 }
 

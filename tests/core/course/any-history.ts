@@ -39,6 +39,8 @@ interface Plan {
   readonly isDischarged: boolean;
   readonly asOfAfter: number;
   readonly cut: number;
+  /** Casts only the right foot needs after the left had its tenotomy. */
+  readonly stagger: number;
 }
 
 const plan: fc.Arbitrary<Plan> = fc.record({
@@ -57,10 +59,11 @@ const plan: fc.Arbitrary<Plan> = fc.record({
   isDischarged: fc.boolean(),
   asOfAfter: fc.oneof(fc.integer({ min: 0, max: 20 }), fc.integer({ min: 0, max: 3000 })),
   cut: fc.integer({ min: 0, max: 60 }),
+  stagger: fc.oneof(fc.constant(0), fc.integer({ min: 1, max: 5 })),
 });
 
 /** Events of one plan in order of time; cutting the list anywhere leaves a possible history (see `whole`). */
-function eventsOf(p: Plan): CourseEvent[] {
+function eventsOf(p: Plan, isBilateral: boolean): CourseEvent[] {
   const events: CourseEvent[] = [];
   let day = p.born + p.firstCastAge;
   let number = 1;
@@ -70,7 +73,16 @@ function eventsOf(p: Plan): CourseEvent[] {
       day += gap;
       events.push({ type: 'cast', date: isoOf(day), number: number++ });
     }
-    if (hasTenotomy) {
+    if (hasTenotomy && isBilateral && p.stagger > 0) {
+      day += 7;
+      events.push({ type: 'cast', date: isoOf(day), number: number++ });
+      events.push({ type: 'tenotomy', date: isoOf(day), feet: ['left'] });
+      for (let extra = 1; extra <= p.stagger; extra++) {
+        day += 7;
+        if (extra === 3) events.push({ type: 'cast-removed', date: isoOf(day), feet: ['left'] });
+        events.push({ type: 'cast', date: isoOf(day), number: number++, feet: { right: {} } });
+      }
+    } else if (hasTenotomy) {
       day += 7;
       events.push(
         { type: 'cast', date: isoOf(day), number: number++ },
@@ -117,7 +129,7 @@ export const anyRecord: fc.Arbitrary<AnyRecord> = fc
     protocol: fc.constantFrom('standard', 'standard', ...PROTOCOLS),
   })
   .map(({ plan: p, zone, clinicDays, holidays, feet, weeksEarly, protocol }) => {
-    const events = whole(eventsOf(p), p.cut);
+    const events = whole(eventsOf(p, feet.length === 2), p.cut);
     const last = events.length === 0 ? p.born : dayOf(events.at(-1)?.date ?? '');
     const asOf = Math.min(last + p.asOfAfter, addMonths(p.born, 29 * 12));
     return {

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { CourseEvent } from '../../../src/core/model/course-events.js';
 import { casts, courseOf, TO_BRACE } from './example-children.js';
 
 const codes = (course: ReturnType<typeof courseOf>) => course.alerts.map((alert) => alert.code);
@@ -86,7 +87,7 @@ describe('the course of one child', () => {
 
   it('a last cast that came off without a brace is an alert the same day, and the brace is the next step', () => {
     const course = courseOf({ events: TO_BRACE.slice(0, -1), asOf: '2026-03-09' });
-    expect(codes(course)).toEqual(['brace-not-fitted']);
+    expect(codes(course)).toEqual(['brace-not-fitted', 'brace-not-fitted']);
     expect(course.phase).toBe('tenotomy');
     expect(course.visits.find((visit) => visit.status === 'due')).toMatchObject({
       kind: 'brace-check',
@@ -196,6 +197,45 @@ describe('the course of one child', () => {
       { type: 'cast-removed', date: '2026-03-05', where: 'elsewhere' } as const,
     ];
     const course = courseOf({ events, asOf: '2026-03-06' });
-    expect(codes(course)).toEqual(['brace-not-fitted']);
+    expect(codes(course)).toEqual(['brace-not-fitted', 'brace-not-fitted']);
+  });
+
+  it('one foot finishes first: its cast comes off on a day the other foot is seen, and the child stays in casts', () => {
+    const right = { right: {} };
+    const events: CourseEvent[] = [
+      ...casts(['2026-01-05', '2026-01-12', '2026-01-19']),
+      { type: 'tenotomy', date: '2026-01-26', feet: ['left'] },
+      { type: 'cast', date: '2026-01-26', number: 4 },
+      { type: 'cast', date: '2026-02-02', number: 5, feet: right },
+    ];
+    const course = courseOf({ events, asOf: '2026-02-02' });
+    expect(course.phase).toBe('cast');
+    expect(course.feet.map(({ foot, stage, casts: n }) => [foot, stage, n])).toEqual([
+      ['left', 'tenotomy', 4],
+      ['right', 'cast', 5],
+    ]);
+    expect(course.visits.find((visit) => visit.kind === 'cast-removal')).toMatchObject({ due: '2026-02-16' });
+    const off: CourseEvent[] = [
+      ...events,
+      { type: 'cast-removed', date: '2026-02-16', feet: ['left'] },
+      { type: 'cast', date: '2026-02-16', number: 6, feet: right },
+      { type: 'tenotomy', date: '2026-02-23', feet: ['right'] },
+      { type: 'cast', date: '2026-02-23', number: 7, feet: right },
+    ];
+    const later = courseOf({ events: off, asOf: '2026-02-23' });
+    expect(later.phase).toBe('tenotomy');
+    expect(later.alerts.map(({ code, foot }) => [code, foot])).toEqual([['brace-not-fitted', 'left']]);
+    const removal = later.visits.find((visit) => visit.kind === 'cast-removal' && visit.status === 'planned');
+    expect(removal?.due).toBe('2026-03-16');
+    const braced = courseOf({
+      events: [
+        ...off,
+        { type: 'brace', date: '2026-02-24', feet: ['left'] },
+        { type: 'cast-removed', date: '2026-03-16' },
+        { type: 'brace', date: '2026-03-16' },
+      ],
+      asOf: '2026-03-16',
+    });
+    expect(braced.phases.at(-3)).toEqual({ phase: 'brace-day', from: '2026-03-16', to: '2026-06-16' });
   });
 });
