@@ -1,34 +1,21 @@
-import type { Foot } from '../model/course-events.js';
 import { addMonths, type Day, isoOf } from '../time/calendar-days.js';
+import type { CourseAlert } from './alert.js';
+import { outgrownAlerts, relapseAlerts } from './brace-alerts.js';
+import { castingAlerts } from './casting-alerts.js';
 import { type ClinicCalendar, nextClinicDay } from './clinic-days.js';
 import type { History } from './history.js';
-import type { PhaseSpan, WearSpan } from './phases.js';
+import type { WearSpan } from './phases.js';
 import type { Protocol } from './protocol.js';
 import type { TracedVisit } from './tracing.js';
 import type { Visit } from './visits.js';
 import type { Watch } from './watch.js';
 
-/** `none`: for the record only; else how soon a person should look. */
-export type AlertUrgency = 'none' | 'soon' | 'today' | 'now';
-
-/** Something of the course a person must judge. The course proposes; the treating clinician decides. */
-export interface CourseAlert {
-  readonly code: string;
-  /** One sentence for the nurse: what was found and since when. */
-  readonly reason: string;
-  /** The published source, or that there is none. */
-  readonly source: string;
-  readonly urgency: AlertUrgency;
-  readonly foot?: Foot;
-  /** ISO date from which it holds: with code and foot a stable key. */
-  readonly since: string;
-}
-
 export interface AlertSources {
   readonly protocol: Protocol;
   readonly calendar: ClinicCalendar;
+  /** ISO date of birth. */
+  readonly born: string;
   readonly history: History;
-  readonly phases: readonly PhaseSpan[];
   readonly wear: readonly WearSpan[];
   readonly visits: readonly Visit[];
   readonly traced: readonly TracedVisit[];
@@ -44,6 +31,16 @@ export function courseAlerts(sources: AlertSources): CourseAlert[] {
     ...dropout(sources),
     ...withoutClinicDay(sources),
     ...noSleepStep(sources),
+    ...findings(sources),
+  ];
+}
+
+/** What was found on each foot, and the brace it may have outgrown. */
+function findings({ protocol, born, history, wear, visits, watch }: AlertSources): CourseAlert[] {
+  if (history.marks.at(-1)?.stage === 'discharged') return [];
+  return [
+    ...history.feet.flatMap((foot) => [...castingAlerts(protocol, foot, watch), ...relapseAlerts(foot)]),
+    ...outgrownAlerts(protocol, born, history, wear, lastSeen(visits, history), watch),
   ];
 }
 

@@ -1,6 +1,7 @@
 import type { CourseInput, Foot, VisitKind } from '../model/course-events.js';
 import { type Day, dayOf, isoOf } from '../time/calendar-days.js';
-import { type CourseAlert, courseAlerts } from './alerts.js';
+import type { CourseAlert } from './alert.js';
+import { courseAlerts } from './alerts.js';
 import { clinicCalendar } from './clinic-days.js';
 import { type FootStage, type History, tellHistory } from './history.js';
 import { type Phase, type PhaseSpan, phaseSpans, type WearSpan } from './phases.js';
@@ -94,7 +95,16 @@ export function planCourse(input: CourseInput, protocol: Protocol): Course {
   const texts = isCaredFor
     ? dueTexts({ protocol, calendar, child: input.child, phases, visits, traced, anchors, watch })
     : [];
-  const alerts = courseAlerts({ protocol, calendar, history, phases, wear, visits, traced, watch });
+  const alerts = courseAlerts({
+    protocol,
+    calendar,
+    born: input.child.born,
+    history,
+    wear,
+    visits,
+    traced,
+    watch,
+  });
   return {
     phase,
     phases: phases.map(shownPhase),
