@@ -1,4 +1,6 @@
+import { sql } from 'kysely';
 import type { ChildId, ClinicId, GuardianId } from '../core/model/ids.js';
+import { type ClinicSettings, clinicSettings } from './clinic-settings.js';
 import type { ChildRecord, CourseEvent } from './course-record.js';
 import type { Store } from './store.js';
 
@@ -9,30 +11,53 @@ export interface PlannableChild {
   /** Whom the course's texts go to: the first guardian whose number is neither stopped nor unreachable. */
   readonly guardianId: GuardianId | null;
   readonly record: ChildRecord;
+  /** The clinic's minutes over which texts of one hour are spread. */
+  readonly spreadMinutes: number;
 }
 
 /** The records of these children, in two queries however many they are. */
 export async function childRecords(tx: Store, ids: readonly ChildId[]): Promise<readonly PlannableChild[]> {
   if (ids.length === 0) return [];
   const [children, events] = await Promise.all([childrenOf(tx, ids), eventsOf(tx, ids)]);
+  const settings = settingsOnce();
   return children.map((row) => ({
     id: row.id,
     clinicId: row.clinic_id,
+    spreadMinutes: settings(row.clinic_id, row.settings).spreadMinutes,
     guardianId: row.guardian_id,
     record: {
-      child: { id: row.id, born: row.born, feet: row.feet, weeksEarly: row.weeks_early },
+      child: {
+        id: row.id,
+        born: row.born,
+        feet: row.feet,
+        weeksEarly: row.weeks_early,
+        enrolled: row.enrolled,
+      },
       clinic: {
         timeZone: row.time_zone,
         clinicDays: row.clinic_days,
         holidays: row.closures,
         sendingFrom: row.sending_from,
         sendingTo: row.sending_to,
+        opens: row.opens,
+        closes: row.closes,
+        staffDays: settings(row.clinic_id, row.settings).staffDays,
       },
       protocol: row.protocol,
       events: events.get(row.id) ?? [],
       chosenHour: row.chosen_hour,
     },
   }));
+}
+
+/** Settings are checked once a clinic, not once a child. */
+function settingsOnce(): (clinicId: ClinicId, settings: unknown) => ClinicSettings {
+  const known = new Map<ClinicId, ClinicSettings>();
+  return (clinicId, settings) => {
+    const checked = known.get(clinicId) ?? clinicSettings.parse(settings);
+    known.set(clinicId, checked);
+    return checked;
+  };
 }
 
 function childrenOf(tx: Store, ids: readonly ChildId[]) {
@@ -64,8 +89,12 @@ function childrenOf(tx: Store, ids: readonly ChildId[]) {
       'clinic.time_zone',
       'clinic.clinic_days',
       'clinic.closures',
+      'clinic.settings',
       'clinic.sending_from',
       'clinic.sending_to',
+      'clinic.opens',
+      'clinic.closes',
+      sql<string>`to_char(child.created_at at time zone clinic.time_zone, 'YYYY-MM-DD')`.as('enrolled'),
       'first.guardian_id',
       'first.chosen_hour',
     ])

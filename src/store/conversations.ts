@@ -17,26 +17,34 @@ export interface KnownConversation extends StoredConversation {
   readonly wake: Wake | null;
 }
 
-/** The question that stands with a guardian, locked; null when none does. */
-export async function standingQuestion(tx: Store, guardianId: GuardianId): Promise<KnownConversation | null> {
-  const row = await tx.db
+/** The questions that stand with these guardians, whom the caller has locked; at most one each. */
+export async function standingQuestions(
+  tx: Store,
+  guardianIds: readonly GuardianId[],
+): Promise<ReadonlyMap<GuardianId, KnownConversation>> {
+  if (guardianIds.length === 0) return new Map();
+  const rows = await tx.db
     .selectFrom('conversation')
     .selectAll()
-    .where('guardian_id', '=', guardianId)
+    .where('guardian_id', 'in', guardianIds)
     .where('state', '=', 'asking')
-    .forUpdate()
-    .executeTakeFirst();
-  return row === undefined ? null : known(row);
+    .execute();
+  return new Map(rows.map((row) => [row.guardian_id, known(row)]));
 }
 
-/** A conversation to be woken, locked; null when its time was moved or taken off meanwhile. */
-export async function lockToWake(tx: Store, id: string, now: number): Promise<KnownConversation | null> {
+/** Whose conversation it is; null: nobody has one of this id. */
+export async function guardianOfConversation(store: Store, id: string): Promise<GuardianId | null> {
+  const query = store.db.selectFrom('conversation').select('guardian_id').where('id', '=', id);
+  return (await query.executeTakeFirst())?.guardian_id ?? null;
+}
+
+/** A conversation to be woken; null when its time was moved or taken off meanwhile. The caller locked its guardian. */
+export async function toWake(tx: Store, id: string, now: number): Promise<KnownConversation | null> {
   const row = await tx.db
     .selectFrom('conversation')
     .selectAll()
     .where('id', '=', id)
     .where('wake_at', '<=', at(now))
-    .forUpdate()
     .executeTakeFirst();
   return row === undefined ? null : known(row);
 }

@@ -1,7 +1,7 @@
 import type { ChildId, ClinicId, StaffId } from '../core/model/ids.js';
 import { type Actor, writeAudit } from './audit.js';
+import type { Change } from './change.js';
 import type { CourseEvent } from './course-record.js';
-import type { Change } from './families.js';
 import { replanChildren } from './replan.js';
 import { at, type Store } from './store.js';
 import { inTransaction } from './transaction.js';

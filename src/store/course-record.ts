@@ -1,3 +1,4 @@
+import type { FlagRaised } from '../core/model/flag.js';
 import type { ChildId } from '../core/model/ids.js';
 import type { CourseTextKind } from '../core/model/texts.js';
 import type { Foot, VisitStatus } from './tables.js';
@@ -17,6 +18,8 @@ export interface ChildRecord {
     readonly born: string;
     readonly feet: readonly Foot[];
     readonly weeksEarly: number;
+    /** ISO date from which this clinic knows the child. */
+    readonly enrolled: string;
   };
   readonly clinic: {
     readonly timeZone: string;
@@ -24,6 +27,9 @@ export interface ChildRecord {
     readonly holidays: readonly string[];
     readonly sendingFrom: string;
     readonly sendingTo: string;
+    readonly opens: string;
+    readonly closes: string;
+    readonly staffDays: readonly string[];
   };
   readonly protocol: string;
   /** By date, then by when they were recorded. */
@@ -50,11 +56,21 @@ export interface CourseText {
   readonly expiresAt: number;
 }
 
+export interface CourseAlert {
+  readonly flag: FlagRaised;
+  /** Instant (ms) by which a person must have acted. */
+  readonly dueAt: number;
+}
+
 export interface CoursePlan {
   readonly phase: string;
   readonly visits: readonly CourseVisit[];
   /** Every text of the course whose `dueAt` lies before `until` and which is not stale at `now`. */
   readonly texts: readonly CourseText[];
+  /** What a person must judge about the course itself (a due date no clinic day can meet, a missed visit). */
+  readonly alerts: readonly CourseAlert[];
+  /** The instant (ms) at which it changes by the passing of time alone, if that lies before `until`; else null. */
+  readonly nextChange: number | null;
 }
 
 /** The pure course: the same record and instants (ms) give the same plan. */

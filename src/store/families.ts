@@ -1,8 +1,8 @@
 import type { ChildId, ClinicId, GuardianId } from '../core/model/ids.js';
-import { type Actor, writeAudit } from './audit.js';
+import { writeAudit } from './audit.js';
+import type { Change } from './change.js';
 import { clinicOf } from './clinics.js';
 import { type CourseEvent, insertCourseEvent } from './course-events.js';
-import type { PlanCourse } from './course-record.js';
 import { replanChildren } from './replan.js';
 import { at, type Store } from './store.js';
 import type { Foot } from './tables.js';
@@ -42,18 +42,11 @@ export interface Enrolment {
   readonly events?: readonly CourseEvent[];
 }
 
+export type { Change } from './change.js';
+
 export interface Enrolled {
   readonly childId: ChildId;
   readonly guardianIds: readonly GuardianId[];
-}
-
-/** What a change of a child's record needs besides the change: who, when, and the pure course to plan with. */
-export interface Change {
-  readonly by: Actor;
-  readonly now: number;
-  readonly plan: PlanCourse;
-  /** How far ahead texts are written down, in ms. */
-  readonly aheadMs: number;
 }
 
 /**
@@ -187,4 +180,17 @@ export async function findByNumber(store: Store, number: string): Promise<readon
     people.set(guardianId, person);
   }
   return [...people.values()];
+}
+
+/** Locks guardians for one step each, in one order everywhere. Returns those that exist. */
+export async function lockGuardians(tx: Store, ids: readonly GuardianId[]): Promise<readonly GuardianId[]> {
+  if (ids.length === 0) return [];
+  const rows = await tx.db
+    .selectFrom('guardian')
+    .select('id')
+    .where('id', 'in', ids)
+    .orderBy('id')
+    .forNoKeyUpdate()
+    .execute();
+  return rows.map((row) => row.id);
 }

@@ -73,7 +73,8 @@ async function insertFlag(
       opened_at: at(now),
       due_at: at(dueAt),
       urgency_at: at(now),
-      escalate_at: at(dueAt),
+      // Looked at at once: the ladder of its urgency says when whom to tell (`jobs/escalate.ts`).
+      escalate_at: at(now),
     })
     .onConflict((conflict) =>
       conflict.columns(['about', 'matter']).where('state', '<>', 'closed').doNothing(),
@@ -94,6 +95,21 @@ async function lockOpen(tx: Store, about: string, matter: FlagRaised['matter']) 
     .executeTakeFirst();
 }
 
+/** The open flag about someone (see {@link aboutKey}) in a matter, if one stands. */
+export async function openFlagOf(
+  store: Store,
+  about: string,
+  matter: FlagRaised['matter'],
+): Promise<FlagRow | undefined> {
+  return store.db
+    .selectFrom('flag')
+    .selectAll()
+    .where('about', '=', about)
+    .where('matter', '=', matter)
+    .where('state', '<>', 'closed')
+    .executeTakeFirst();
+}
+
 async function sharpen(
   tx: Store,
   open: FlagRow,
@@ -111,7 +127,7 @@ async function sharpen(
     next_step: flag.nextStep,
     due_at: at(Math.min(open.due_at.getTime(), dueAt)),
     // Whoever took it took something milder: if nobody acts on the worse, others are told.
-    escalate_at: at(Math.min(open.due_at.getTime(), dueAt)),
+    escalate_at: at(now),
     escalated_step: 0,
   };
   await tx.db

@@ -1,5 +1,5 @@
 import { sql } from 'kysely';
-import type { ClinicId, TextOutId } from '../core/model/ids.js';
+import type { TextOutId } from '../core/model/ids.js';
 import { applyReportsThatCameFirst } from './reports.js';
 import { at, type Store } from './store.js';
 import { inTransaction } from './transaction.js';
@@ -7,9 +7,6 @@ import { inTransaction } from './transaction.js';
 export interface HandOver {
   readonly id: TextOutId;
   readonly gateway: string;
-  readonly clinicId: ClinicId | null;
-  /** Local ISO date at the clinic, for its daily budget; null: not counted. */
-  readonly day: string | null;
 }
 
 /**
@@ -33,46 +30,8 @@ export async function handOver(
       steps as (insert into text_out_step (text_out_id, state, at, detail)
         select id, 'handed-over', ${at(now)}, gateway from taken)
       select id from taken`.execute(tx.db);
-    const taken = new Set(found.rows.map((row) => row.id));
-    await countDay(
-      tx,
-      texts.filter(({ id }) => taken.has(id)),
-    );
-    return taken;
+    return new Set(found.rows.map((row) => row.id));
   });
-}
-
-async function countDay(tx: Store, texts: readonly HandOver[]): Promise<void> {
-  const days = new Map<string, { clinic_id: ClinicId; on_date: string; texts: number }>();
-  for (const { clinicId, day } of texts) {
-    if (clinicId === null || day === null) continue;
-    const count = days.get(`${clinicId} ${day}`) ?? { clinic_id: clinicId, on_date: day, texts: 0 };
-    count.texts += 1;
-    days.set(`${clinicId} ${day}`, count);
-  }
-  // In one order everywhere, so that two workers cannot wait for each other.
-  const rows = [...days.entries()].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, row]) => row);
-  if (rows.length === 0) return;
-  await tx.db
-    .insertInto('sent_on_day')
-    .values(rows)
-    .onConflict((conflict) =>
-      conflict
-        .columns(['clinic_id', 'on_date'])
-        .doUpdateSet((eb) => ({ texts: eb('sent_on_day.texts', '+', eb.ref('excluded.texts')) })),
-    )
-    .execute();
-}
-
-/** Texts a clinic has handed over on a local day. */
-export async function sentOnDay(store: Store, clinicId: ClinicId, day: string): Promise<number> {
-  const row = await store.db
-    .selectFrom('sent_on_day')
-    .select('texts')
-    .where('clinic_id', '=', clinicId)
-    .where('on_date', '=', day)
-    .executeTakeFirst();
-  return row?.texts ?? 0;
 }
 
 /** What the gateway answered, or what its silence means for this text. */
@@ -116,7 +75,8 @@ export async function recordAnswers(store: Store, answers: readonly Answer[], no
           next_try_at = case when t.state = 'handed-over' then a.next_try_at else t.next_try_at end,
           error = case when t.state = 'handed-over' then a.detail else t.error end,
           failure = case when t.state = 'handed-over' then a.failure else t.failure end,
-          needs_care = t.needs_care or (t.state = 'handed-over' and a.state in ('failed', 'unknown'))
+          needs_care = t.needs_care or (t.state = 'handed-over'
+            and (a.state in ('failed', 'unknown') or coalesce(a.failure, '') in ('out-of-credit', 'not-allowed')))
         from answer a join mine using (id) where t.id = a.id
         returning t.id)
       insert into text_out_step (text_out_id, state, at, detail)

@@ -114,6 +114,11 @@ export async function takeUnreadable(
   return taken;
 }
 
+/** A text as it is stored; undefined when there is none of this id. */
+export async function textIn(store: Store, id: TextInId): Promise<TextInRow | undefined> {
+  return store.db.selectFrom('text_in').selectAll().where('id', '=', id).executeTakeFirst();
+}
+
 /** Locks a text that waits to be read; undefined when it has been read, joined or given up meanwhile. */
 export async function lockUnread(tx: Store, id: TextInId): Promise<TextInRow | undefined> {
   return tx.db

@@ -30,27 +30,40 @@ export interface NewText {
 
 /** Puts a text in the outbox in the caller's transaction. Null: a text of this key is there already. */
 export async function addText(store: Store, text: NewText, now: number): Promise<TextOutId | null> {
-  const [id] = await addTexts(store, [text], now);
-  return id ?? null;
+  const [added] = await addTexts(store, [text], now);
+  return added?.id ?? null;
 }
 
-/** The same for many at once; returns the ids of those that were new, in no particular order. */
+/** A text that waits to be sent: what its job needs to know. */
+export interface Waiting {
+  readonly id: TextOutId;
+  readonly lane: Lane;
+  /** The earliest instant (ms) at which it may go. */
+  readonly at: number;
+}
+
+/** The same for many at once; returns those that were new, in no particular order. */
 export async function addTexts(
   store: Store,
   texts: readonly NewText[],
   now: number,
-): Promise<readonly TextOutId[]> {
+): Promise<readonly Waiting[]> {
   if (texts.length === 0) return [];
   return inTransaction(store, async (tx) => {
     const rows = await tx.db
       .insertInto('text_out')
       .values(texts.map((text) => rowOf(tx, text, now)))
       .onConflict((conflict) => conflict.column('key').doNothing())
-      .returning('id')
+      .returning(['id', 'lane', 'not_before'])
       .execute();
-    const ids = rows.map((row) => row.id);
-    await addSteps(tx, ids, 'planned', now, null);
-    return ids;
+    await addSteps(
+      tx,
+      rows.map((row) => row.id),
+      'planned',
+      now,
+      null,
+    );
+    return rows.map((row) => ({ id: row.id, lane: row.lane, at: row.not_before.getTime() }));
   });
 }
 
@@ -92,11 +105,7 @@ export async function addSteps(
     select id, ${state}, ${at(now)}, ${detail} from unnest(${ids}::uuid[]) as id`.execute(tx.db);
 }
 
-export interface TextToQueue {
-  readonly id: TextOutId;
-  readonly lane: Lane;
-  /** The earliest instant (ms) at which it may go. */
-  readonly at: number;
+export interface TextToQueue extends Waiting {
   readonly state: 'planned' | 'queued';
 }
 

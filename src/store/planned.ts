@@ -1,5 +1,6 @@
 import { sql } from 'kysely';
-import type { ChildId, PlannedTextId } from '../core/model/ids.js';
+import type { ChildId, ClinicId, GuardianId, PlannedTextId } from '../core/model/ids.js';
+import type { CourseTextKind } from '../core/model/texts.js';
 import type { PlanCourse } from './course-record.js';
 import { replanChildren } from './replan.js';
 import { at, type Store } from './store.js';
@@ -77,15 +78,37 @@ export async function plannedDue(
   return rows.map((row) => ({ id: row.id, at: row.due_at.getTime() }));
 }
 
-/** Locks a planned text; undefined when it is no longer to be sent. */
-export async function lockPlanned(tx: Store, id: PlannedTextId): Promise<PlannedTextRow | undefined> {
+/** Locks the planned texts of these ids that are still to be sent. */
+export async function lockPlanned(
+  tx: Store,
+  ids: readonly PlannedTextId[],
+): Promise<readonly (PlannedTextRow & { readonly is_child_stopped: boolean })[]> {
   return tx.db
     .selectFrom('planned_text')
-    .selectAll()
+    .innerJoin('child', 'child.id', 'planned_text.child_id')
+    .selectAll('planned_text')
+    .select('child.is_texting_stopped as is_child_stopped')
+    .where('planned_text.id', 'in', ids)
+    .where('planned_text.state', '=', 'planned')
+    .orderBy('planned_text.id')
+    .forUpdate(['planned_text'])
+    .execute();
+}
+
+/** Locks a planned text in whatever state it is. */
+export async function lockAnyPlanned(tx: Store, id: PlannedTextId): Promise<PlannedTextRow | undefined> {
+  const query = tx.db.selectFrom('planned_text').selectAll().where('id', '=', id);
+  return query.forUpdate().executeTakeFirst();
+}
+
+/** Notes why a planned text could not be sent yet. */
+export async function notePlanned(store: Store, id: PlannedTextId, note: string): Promise<void> {
+  await store.db
+    .updateTable('planned_text')
+    .set({ note })
     .where('id', '=', id)
     .where('state', '=', 'planned')
-    .forUpdate()
-    .executeTakeFirst();
+    .execute();
 }
 
 export async function settlePlanned(
@@ -101,4 +124,36 @@ export async function settlePlanned(
     .where('id', 'in', ids)
     .where('state', '=', 'planned')
     .execute();
+}
+
+/** A text to be sent soon beside the course: to another guardian, or because a conversation asked for it. */
+export async function planText(
+  store: Store,
+  text: {
+    readonly clinicId: ClinicId;
+    readonly childId: ChildId;
+    readonly guardianId: GuardianId;
+    readonly kind: CourseTextKind;
+    readonly forWhat: string;
+    readonly dueAt: number;
+    readonly expiresAt: number;
+  },
+): Promise<PlannedTextId | null> {
+  const row = await store.db
+    .insertInto('planned_text')
+    .values({
+      id: store.newId<PlannedTextId>(),
+      clinic_id: text.clinicId,
+      child_id: text.childId,
+      guardian_id: text.guardianId,
+      kind: text.kind,
+      for_what: text.forWhat,
+      due_at: at(text.dueAt),
+      expires_at: at(text.expiresAt),
+      is_from_course: false,
+    })
+    .onConflict((conflict) => conflict.doNothing())
+    .returning('id')
+    .executeTakeFirst();
+  return row?.id ?? null;
 }

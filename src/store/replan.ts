@@ -1,7 +1,9 @@
 import { sql } from 'kysely';
 import type { ChildId, PlannedTextId } from '../core/model/ids.js';
 import { childRecords, type PlannableChild } from './child-records.js';
-import type { CoursePlan, PlanCourse } from './course-record.js';
+import type { CourseAlert, CoursePlan, PlanCourse } from './course-record.js';
+import { raise } from './flags.js';
+import { shareOf } from './spread.js';
 import { at, type Store } from './store.js';
 
 interface Planning {
@@ -24,6 +26,28 @@ export async function replanChildren(tx: Store, ids: readonly ChildId[], plannin
   await writeTexts(tx, plans);
   await withdrawOthers(tx, plans, planning.now);
   await writePhases(tx, plans, planning.now, until);
+  for (const { child, plan } of plans) {
+    for (const alert of plan.alerts) await raiseOnce(tx, child, alert, planning.now);
+  }
+}
+
+const MINUTE_MS = 60_000;
+/** An alert somebody has seen and closed is not raised again for so long, unless it says something new. */
+const SEEN_FOR_MS = 30 * 86_400_000;
+
+async function raiseOnce(tx: Store, child: PlannableChild, alert: CourseAlert, now: number): Promise<void> {
+  const { flag, dueAt } = alert;
+  const known = await tx.db
+    .selectFrom('flag')
+    .select('id')
+    .where('child_id', '=', child.id)
+    .where('rule', '=', flag.rule)
+    .where('reason', '=', flag.reason)
+    .where('opened_at', '>', at(now - SEEN_FOR_MS))
+    .executeTakeFirst();
+  if (known !== undefined) return;
+  const about = { clinicId: child.clinicId, childId: child.id, guardianId: child.guardianId, number: null };
+  await raise(tx, { about, flag, dueAt, textInId: null }, now);
 }
 
 interface Planned {
@@ -65,7 +89,7 @@ async function writeTexts(tx: Store, plans: readonly Planned[]): Promise<void> {
       guardian_id: child.guardianId,
       kind: text.kind,
       for_what: text.forWhat,
-      due_at: at(text.dueAt),
+      due_at: at(text.dueAt + spreadMs(child, text)),
       expires_at: at(text.expiresAt),
     }));
   });
@@ -84,6 +108,16 @@ async function writeTexts(tx: Store, plans: readonly Planned[]): Promise<void> {
           is distinct from (excluded.due_at, excluded.expires_at, 'planned')`.execute(tx.db);
 }
 
+/** Minutes of its own for each text, so that the clinic's hour is no flood; never beyond the text's own time. */
+function spreadMs(child: PlannableChild, text: CoursePlan['texts'][number]): number {
+  const share = shareOf(`${child.id} ${text.kind} ${text.forWhat}`);
+  const most = Math.min(
+    child.spreadMinutes * MINUTE_MS,
+    Math.max(0, text.expiresAt - text.dueAt - MINUTE_MS),
+  );
+  return Math.floor(share * most);
+}
+
 /** What the course no longer wants. What has gone stale is left to be dropped with its own note. */
 async function withdrawOthers(tx: Store, plans: readonly Planned[], now: number): Promise<void> {
   const wanted = plans.flatMap(({ child, plan }) =>
@@ -91,16 +125,21 @@ async function withdrawOthers(tx: Store, plans: readonly Planned[], now: number)
   );
   await sql`update planned_text set state = 'withdrawn', note = 'the course changed'
     where child_id = any(${plans.map(({ child }) => child.id)}::uuid[]) and state = 'planned'
-      and expires_at > ${at(now)} and (child_id, kind, for_what) not in (select child_id, kind, for_what
+      and is_from_course and expires_at > ${at(now)} and (child_id, kind, for_what) not in (select child_id, kind, for_what
         from jsonb_to_recordset(${JSON.stringify(wanted)}::jsonb) as w (child_id uuid, kind text, for_what text))`.execute(
     tx.db,
   );
 }
 
 async function writePhases(tx: Store, plans: readonly Planned[], now: number, until: number): Promise<void> {
-  const phases = plans.map(({ child, plan }) => ({ id: child.id, phase: plan.phase }));
-  await sql`update child set phase = p.phase, planned_until = ${at(until)}, updated_at = ${at(now)},
+  const phases = plans.map(({ child, plan }) => ({
+    id: child.id,
+    phase: plan.phase,
+    // Never at or before now: a plan that asks to be looked at again at once would be planned for ever.
+    until: at(plan.nextChange === null ? until : Math.min(until, Math.max(plan.nextChange, now + MINUTE_MS))),
+  }));
+  await sql`update child set phase = p.phase, planned_until = p.until, updated_at = ${at(now)},
       version = version + 1
-    from jsonb_to_recordset(${JSON.stringify(phases)}::jsonb) as p (id uuid, phase text)
+    from jsonb_to_recordset(${JSON.stringify(phases)}::jsonb) as p (id uuid, phase text, until timestamptz)
     where child.id = p.id`.execute(tx.db);
 }

@@ -39,6 +39,8 @@ export function fixedCourse(texts: readonly CourseText[], phase = 'casting'): Pl
   return (_record, now, until): CoursePlan => ({
     phase,
     visits: [],
+    alerts: [],
+    nextChange: null,
     texts: texts.filter((text) => text.dueAt < until && text.expiresAt > now),
   });
 }

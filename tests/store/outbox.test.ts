@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { TextOutId } from '../../src/core/model/ids.js';
-import { type Answer, handOver, recordAnswers, sentOnDay } from '../../src/store/hand-over.js';
+import { sentOnDay, takeFromBudget } from '../../src/store/budget.js';
+import { type Answer, handOver, recordAnswers } from '../../src/store/hand-over.js';
 import {
   addText,
   addTexts,
@@ -45,7 +46,7 @@ async function handedOver(): Promise<TextOutId> {
   const id = await addText(file.store, text(), now);
   if (id === null) throw new Error('The key was taken.');
   await markQueued(file.store, [id], now);
-  await handOver(file.store, [{ id, gateway: 'pretend', clinicId: null, day: null }], now);
+  await handOver(file.store, [{ id, gateway: 'pretend' }], now);
   return id;
 }
 
@@ -78,12 +79,12 @@ test('every state a text passes stands in its ledger with its time', async () =>
 });
 
 test('of two workers who hand the same texts over, each text goes to one of them', async () => {
-  const ids = await addTexts(
+  const added = await addTexts(
     file.store,
     Array.from({ length: 40 }, () => text()),
     now,
   );
-  const over = ids.map((id) => ({ id, gateway: 'pretend', clinicId: null, day: null }));
+  const over = added.map(({ id }) => ({ id, gateway: 'pretend' }));
   const got = await Promise.all([
     handOver(file.store, over, now),
     handOver(file.store, [...over].reverse(), now),
@@ -92,16 +93,15 @@ test('of two workers who hand the same texts over, each text goes to one of them
   expect(new Set(got.flatMap((set) => [...set])).size).toBe(40);
 });
 
-test('what a clinic hands over on a day is counted whoever does it', async () => {
+test('a daily budget is shared to the last text by all who take from it at once', async () => {
   const clinicId = await someClinic(file.store);
-  const ids = await addTexts(
-    file.store,
-    Array.from({ length: 6 }, () => text({ clinicId })),
-    now,
-  );
-  const over = ids.map((id) => ({ id, gateway: 'pretend', clinicId, day: '2026-06-02' }));
-  await Promise.all([handOver(file.store, over.slice(0, 4), now), handOver(file.store, over.slice(2), now)]);
-  expect(await sentOnDay(file.store, clinicId, '2026-06-02')).toBe(6);
+  const take = (wanted: number, atMost: number | null) =>
+    takeFromBudget(file.store, clinicId, '2026-06-02', wanted, atMost);
+  const granted = await Promise.all(Array.from({ length: 9 }, () => take(3, 20)));
+  expect(granted.reduce((sum, one) => sum + one)).toBe(20);
+  expect(await take(1, 20)).toBe(0);
+  expect(await take(1, null)).toBe(1);
+  expect(await sentOnDay(file.store, clinicId, '2026-06-02')).toBe(21);
 });
 
 describe('a delivery report', () => {
@@ -194,7 +194,7 @@ describe('a delivery report', () => {
 
 test('the walk through what is waiting meets every text once, also many of one instant', async () => {
   const at = now + 500_000;
-  const ids = await addTexts(
+  const added = await addTexts(
     file.store,
     Array.from({ length: 25 }, () => text({ notBefore: at })),
     now,
@@ -207,13 +207,13 @@ test('the walk through what is waiting meets every text once, also many of one i
     if (last === undefined) break;
     after = last;
   }
-  expect(met.sort()).toEqual([...ids].sort());
+  expect(met.sort()).toEqual(added.map(({ id }) => id).sort());
 });
 
 test('a text that was ended does not go, and says why', async () => {
   const id = await addText(file.store, text(), now);
   if (id === null) throw new Error('The key was taken.');
   await endTexts(file.store, [{ id, state: 'dropped', why: 'its time had passed' }], now);
-  expect((await handOver(file.store, [{ id, gateway: 'a', clinicId: null, day: null }], now)).size).toBe(0);
+  expect((await handOver(file.store, [{ id, gateway: 'a' }], now)).size).toBe(0);
   expect(await rowOf(id)).toMatchObject({ state: 'dropped', error: 'its time had passed' });
 });

@@ -5,5 +5,5 @@ export const plainCourse: PlanCourse = (record) => {
   const last = record.events.at(-1)?.type;
   const phase =
     last === 'brace' ? 'brace-day' : last === 'tenotomy' ? 'tenotomy' : last === 'cast' ? 'cast' : 'before';
-  return { phase, visits: [], texts: [] };
+  return { phase, visits: [], texts: [], alerts: [], nextChange: null };
 };

@@ -137,6 +137,8 @@ const STATEMENTS = [
     expires_at timestamptz not null,
     state text not null default 'planned' check (state in ('planned', 'sent', 'dropped', 'withdrawn')),
     note text,
+    /* False: a conversation asked for it; a changed course leaves it alone. */
+    is_from_course boolean not null default true,
     unique (child_id, guardian_id, kind, for_what)
   )`,
   `create index planned_text_due on planned_text (due_at, id) where state = 'planned'`,
@@ -195,6 +197,7 @@ const STATEMENTS = [
   `create index text_in_unread on text_in (received_at) where state = 'stored'`,
   `create index text_in_of_guardian on text_in (guardian_id, received_at)`,
   `create index text_in_parts on text_in (from_number, part_ref) where state = 'stored' and part_total is not null`,
+  `create index text_in_of_child on text_in (child_id, received_at)`,
   `create index text_in_from on text_in (from_number, received_at)`,
   `create table text_out (
     id uuid primary key,
@@ -237,6 +240,7 @@ const STATEMENTS = [
   `create index text_out_unsettled on text_out (handed_over_at) where state = 'handed-over'`,
   `create index text_out_by_provider on text_out (gateway, provider_id)`,
   `create index text_out_of_guardian on text_out (guardian_id, created_at)`,
+  `create index text_out_to on text_out (to_number, created_at)`,
   `create table text_out_step (
     text_out_id uuid not null references text_out,
     state text not null,
@@ -260,7 +264,7 @@ const STATEMENTS = [
     unique (gateway, provider_id, state)
   )`,
   `create index delivery_report_unmatched on delivery_report (received_at) where text_out_id is null`,
-  // Texts handed over on one local day: the daily budget, shared by all workers and safe from an emptied Redis.
+  // Texts counted against a clinic's budget of one local day, shared by all workers and safe from an emptied Redis.
   `create table sent_on_day (
     clinic_id uuid not null references clinic,
     on_date date not null,

@@ -24,6 +24,7 @@ export interface PlannedTextTable {
   expires_at: Date;
   state: Default<'planned' | 'sent' | 'dropped' | 'withdrawn'>;
   note: Nullable<string>;
+  is_from_course: Default<boolean>;
 }
 
 export interface ConversationTable {

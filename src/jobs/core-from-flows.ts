@@ -1,0 +1,159 @@
+import { DateTime } from 'luxon';
+import type { CheckInDefinitions } from '../core/conversation/definition.js';
+import {
+  onCourseAlert,
+  onText,
+  onUnknownNumber,
+  onWake,
+  replyToUnknownNumber,
+  startCheckIn,
+} from '../core/conversation/step.js';
+import { type Course, planCourse } from '../core/course/course.js';
+import type { Protocol } from '../core/course/protocol.js';
+import { courseDay } from '../core/course/reading-phase.js';
+import type { CourseEvent } from '../core/model/course-events.js';
+import type { CompiledLanguages } from '../core/reading/compile.js';
+import { readText } from '../core/reading/read.js';
+import { fillWording, type Messages } from '../core/texts/wording.js';
+import { escalationSteps } from '../core/triage/escalation.js';
+import { type ClinicHours, dueAt } from '../core/triage/limits.js';
+import type { TriageRules } from '../core/triage/rules.js';
+import type { Clinic } from '../store/clinics.js';
+import type { ChildRecord, CoursePlan, CourseText } from '../store/course-record.js';
+import type { Core } from './core.js';
+import { remind } from './remind.js';
+import { localDay } from './sending-hours.js';
+
+/** The clinic's files, loaded. */
+export interface LoadedFlows {
+  readonly definitions: CheckInDefinitions;
+  readonly rules: TriageRules;
+  readonly languages: CompiledLanguages;
+  readonly messages: Messages;
+  readonly protocols: ReadonlyMap<string, Protocol>;
+}
+
+/** The pure core, filled with a clinic's files. Pure itself. */
+export function coreFrom(flows: LoadedFlows): Core {
+  const { definitions, rules, languages, messages } = flows;
+  return {
+    readText: (text) => readText(languages, text),
+    onText: (input) => onText(definitions, rules, input),
+    startCheckIn: (input) => startCheckIn(definitions, rules, input),
+    onWake: (input) => onWake(definitions, rules, input),
+    remind,
+    onUnknownNumber: ({ reading, text, now }) => {
+      const flag = onUnknownNumber(rules, reading, now, text);
+      return { flag, reply: replyToUnknownNumber(flag) };
+    },
+    fillWording: ({ wording, values, language, templates }) =>
+      fillWording(messages, wording, language, values, templates),
+    planCourse: (record, now, until) => coursePlan(flows, record, now, until),
+    standingOf: (record, now) => {
+      const day = localDay(now, record.clinic.timeZone);
+      return courseDay(courseOn(flows, record, day), day);
+    },
+    dueAt: (openedAt, flag, clinic) =>
+      clinic === null ? openedAt + flag.limitMinutes * 60_000 : dueAt(openedAt, flag, staffHours(clinic)),
+    escalation: (flag, clinic, now) => {
+      const unclaimed = {
+        urgency: flag.urgency,
+        openedAt: flag.urgency_at.getTime(),
+        dueAt: flag.due_at.getTime(),
+        // A flag that got worse after it was taken climbs anew: it is told as if nobody had it.
+        state: 'open' as const,
+        escalatedStep: flag.escalated_step,
+      };
+      return escalationSteps(rules, unclaimed, clinic.settings.onCall, staffHours(clinic), now);
+    },
+  };
+}
+
+function staffHours(clinic: Clinic): ClinicHours {
+  const { timeZone, opens, closes, closures } = clinic;
+  return { timeZone, opens, closes, days: clinic.settings.staffDays, closed: closures };
+}
+
+function courseOn(flows: LoadedFlows, record: ChildRecord, asOf: string): Course {
+  const protocol = flows.protocols.get(record.protocol);
+  if (protocol === undefined) {
+    const known = [...flows.protocols.keys()].join(', ');
+    throw new Error(`A child is treated by the protocol "${record.protocol}"; flows/protocols has ${known}.`);
+  }
+  const { timeZone, clinicDays, holidays, sendingFrom, sendingTo } = record.clinic;
+  const input = {
+    child: { ...record.child, feet: [...record.child.feet] },
+    // The store keeps what the pages have checked.
+    clinic: { timeZone, clinicDays: [...clinicDays], holidays: [...holidays], sendingFrom, sendingTo },
+    protocol: record.protocol,
+    events: record.events as readonly unknown[] as readonly CourseEvent[],
+    asOf,
+  };
+  return planCourse(input as Parameters<typeof planCourse>[0], protocol);
+}
+
+/** A text due on one of the last days and not stale yet is still wanted: it waits for a way out. */
+const STILL_WANTED_DAYS = 3;
+
+function coursePlan(flows: LoadedFlows, record: ChildRecord, now: number, until: number): CoursePlan {
+  const { timeZone } = record.clinic;
+  const today = localDay(now, timeZone);
+  const course = courseOn(flows, record, today);
+  const earlier = DateTime.fromISO(today).minus({ days: STILL_WANTED_DAYS }).toISODate() ?? today;
+  const late = courseOn(flows, record, earlier).texts.filter((text) => Date.parse(text.at) < now);
+  const texts = new Map<string, CourseText>();
+  for (const text of [...late, ...course.texts]) {
+    const dueAtMs = atChosenHour(text.at, text.expires, record);
+    const expiresAt = Date.parse(text.expires);
+    if (expiresAt <= now || dueAtMs >= until) continue;
+    texts.set(`${text.kind} ${text.for}`, {
+      kind: text.kind,
+      forWhat: text.for,
+      dueAt: dueAtMs,
+      expiresAt,
+    });
+  }
+  const nextChange =
+    course.nextChange === null ? null : DateTime.fromISO(course.nextChange, { zone: timeZone }).toMillis();
+  return {
+    phase: course.phase,
+    visits: course.visits,
+    texts: [...texts.values()],
+    alerts: alertsOf(flows, course, record, now),
+    nextChange: nextChange !== null && nextChange < until ? nextChange : null,
+  };
+}
+
+/** The hour the family chose, on the same day, unless the text would be stale by then. */
+function atChosenHour(at: string, expires: string, record: ChildRecord): number {
+  if (record.chosenHour === null) return Date.parse(at);
+  const [hour, minute] = record.chosenHour.split(':').map(Number);
+  const chosen = DateTime.fromISO(at, { zone: record.clinic.timeZone })
+    .startOf('day')
+    .set({ hour: hour ?? 0, minute: minute ?? 0 })
+    .toMillis();
+  return chosen < Date.parse(expires) ? chosen : Date.parse(at);
+}
+
+function alertsOf(
+  flows: LoadedFlows,
+  course: Course,
+  record: ChildRecord,
+  now: number,
+): CoursePlan['alerts'] {
+  const { clinic, child } = record;
+  const facts = {
+    ...courseDay(course, course.asOf),
+    id: child.id,
+    calledInTexts: '',
+    born: child.born,
+    feet: child.feet,
+    travelHours: null,
+    recentSigns: [],
+  };
+  const hours = { ...clinic, days: clinic.staffDays, closed: clinic.holidays };
+  return course.alerts.map((alert) => {
+    const flag = onCourseAlert(flows.rules, alert, facts, now);
+    return { flag, dueAt: dueAt(now, flag, hours) };
+  });
+}
