@@ -162,7 +162,13 @@ function loadLanguage(root: string, code: string, faults: FileFault[]): Language
     for (const [key, list] of Object.entries(load(root, join(folder, name), wordsShape, faults, {})))
       words[key] = [...(words[key] ?? []), ...list];
   const numbers = load(root, join(folder, 'numbers.yaml'), numbersShape, faults, { words: {} });
-  return { ...settings, words, numbers };
+  const commonFile = join(root, folder, 'common.txt');
+  const common = existsSync(commonFile)
+    ? readFileSync(commonFile, 'utf8')
+        .split(/\s+/)
+        .filter((word) => word !== '')
+    : [];
+  return { ...settings, words, numbers, common };
 }
 
 /** Reads the reader's data from a `flows` folder: `reading/*.yaml` and every language under `languages/`. */

@@ -1,7 +1,7 @@
 import type { ReadingPhase } from '../model/signs.js';
 import type { Item, Matched } from './match.js';
 import type { Numeral } from './numbers.js';
-import { has } from './statements.js';
+import { has } from './structure.js';
 
 type DayPart = 'morning' | 'afternoon' | 'evening' | 'night';
 

@@ -39,7 +39,8 @@ export function compileLanguages(
     );
   const known = new Map<string, number>();
   for (const pack of packs)
-    for (const word of pack.words.keys()) known.set(word, (known.get(word) ?? 0) | (1 << pack.index));
+    for (const word of [...pack.words.keys(), ...pack.common])
+      known.set(word, (known.get(word) ?? 0) | (1 << pack.index));
   const emoji = new Map<string, Concept[]>();
   for (const [names, marks] of Object.entries(data.emoji))
     for (const mark of marks) {

@@ -97,6 +97,8 @@ export interface LanguageData {
   readonly affixes: readonly AffixData[];
   /** Words never taken for a misspelling of another. */
   readonly neverMisspelt: readonly string[];
+  /** Ordinary words that mean nothing here: never taken for a slip of another word, counted as not understood. */
+  readonly common: readonly string[];
   /** concepts (one or more, space-separated) -> phrases. */
   readonly words: Readonly<Record<string, readonly string[]>>;
   readonly numbers: NumberData;

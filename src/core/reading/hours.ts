@@ -2,7 +2,7 @@ import type { Asked, ReadingPhase } from '../model/signs.js';
 import { type ClockTime, clockHours, clockOf } from './clock.js';
 import type { Item, Matched } from './match.js';
 import { isAdjacent, type Numeral, numeralsOf } from './numbers.js';
-import { has, type Structure } from './statements.js';
+import { has, itemsOf, type Structure } from './structure.js';
 
 export interface HoursFound {
   readonly hours: number | readonly [number, number] | null;
@@ -263,7 +263,7 @@ function isWear(context: Context, numeral: Numeral, hasUnit: boolean): boolean {
     if (item && structure.segmentOf[at] === segment && has(item, 'ago') && near(item, numeral)) return false;
   }
   if (asked === 'hours') return true;
-  const own = structure.items.filter((_, at) => structure.segmentOf[at] === segment);
+  const own = itemsOf(structure, segment ?? 0);
   if (own.some((item) => has(item, 'wear') || has(item, 'brace'))) return true;
   return hasUnit && asked !== 'visit' && !own.some((item) => NOT_WEAR.some((name) => has(item, name)));
 }

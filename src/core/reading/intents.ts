@@ -1,7 +1,7 @@
 import { INTENTS, type Intent } from '../model/signs.js';
 import type { Matched } from './match.js';
 import type { Circumstances, SignsFound } from './signs.js';
-import { has, type Structure } from './statements.js';
+import { has, type Structure } from './structure.js';
 
 /**
  * The one intent of a text, by what it asks of us: an opt-out beats all, a fault in who we write to comes next, then
@@ -68,7 +68,7 @@ function addFromAnswer(
   hasHours: boolean,
 ): void {
   const isMark = (name: string) => matched.items.some((item) => has(item, name));
-  const isQuestion = structure.items.some((item) => item.kind === 'question');
+  const isQuestion = matched.recognised > 0 && structure.items.some((item) => item.kind === 'question');
   const isSettled =
     said.size > 0 && ![...said].every((intent) => intent === 'thanks' || intent === 'all-well');
   if (isQuestion && !isSettled && !isMark('greeting') && !hasHours && !said.has('all-well'))

@@ -2,6 +2,7 @@ import type { AffixData, ConceptKind, Direction, LanguageData } from './data.js'
 import { type Step, spellOut, stepsOf } from './expand.js';
 import { foldPhrase } from './normalise.js';
 import { soundKey } from './sounds.js';
+import { isParted } from './tokens.js';
 import { type TypoIndex, typoIndex } from './typos.js';
 
 export interface Concept {
@@ -55,7 +56,8 @@ export interface LanguagePack {
   readonly byInner: Pattern[];
   readonly soundWords: Map<string, number[]>;
   readonly affixes: readonly Affix[];
-  readonly neverMisspelt: ReadonlySet<string>;
+  /** Words never taken for a slip of another. */
+  readonly common: ReadonlySet<string>;
   readonly joiners: ReadonlySet<number>;
   readonly yes: ReadonlySet<string>;
   readonly no: ReadonlySet<string>;
@@ -119,7 +121,7 @@ export function compileLanguage(
   const joiners = new Set((data.numbers.joiners ?? []).map((word) => symbolOf(foldPhrase(word))));
   const patterns = [...patternSymbols.values()];
   let typos: TypoIndex | null = null;
-  const never = new Set(data.neverMisspelt.map(foldPhrase));
+  const common = new Set([...data.neverMisspelt, ...data.common].flatMap(wordsOf));
   return {
     code: data.code,
     index,
@@ -135,7 +137,7 @@ export function compileLanguage(
     byInner: patterns.filter((pattern) => pattern.head === '' && pattern.tail === ''),
     soundWords: soundWordsOf(words, data),
     affixes: data.affixes.map((affix) => affixOf(affix, concepts, fault)),
-    neverMisspelt: never,
+    common,
     joiners,
     yes: new Set(data.yes.map(foldWhole)),
     no: new Set(data.no.map(foldWhole)),
@@ -167,8 +169,7 @@ function wordsOf(spelling: string): string[] {
     if (rest.length === 0 || head === undefined) words.push(piece);
     else {
       const tail = rest.join('');
-      if (/^(?:[ldjnscmt]|qu)$/.test(head) && !/^(?:s|t|m|d|ll|re|ve)$/.test(tail) && tail !== '')
-        words.push(head, tail);
+      if (tail !== '' && isParted(head, tail)) words.push(head, tail);
       else words.push(head + tail);
     }
   }

@@ -41,7 +41,7 @@ export function find(pack: LanguagePack, word: string): Known | null {
 
 /** Looks a word up that `find` does not know: by sound, by slips of the thumb, as glued words. */
 export function guess(pack: LanguagePack, word: string): Known | null {
-  if (word.length < 3 || word.length > LONGEST_GUESSED || pack.neverMisspelt.has(word)) return null;
+  if (word.length < 3 || word.length > LONGEST_GUESSED || pack.common.has(word)) return null;
   return remembered(pack.guessed, word, () => {
     const alike = pack.soundWords.get(soundKey(word, pack.data.sounds));
     if (alike) return { symbols: alike, pieces: null };

@@ -173,6 +173,9 @@ interface Found {
   readonly known: Known;
 }
 
+/** An ordinary word of the language that means nothing here. */
+const ORDINARY: Known = { symbols: [], pieces: null };
+
 function findInOrder(
   compiled: CompiledLanguages,
   word: string,
@@ -183,6 +186,7 @@ function findInOrder(
     // A short word of another language is more often a name or a slip than that word.
     if (known && (pack === order[0] || word.length >= 2)) return { pack, known };
   }
+  for (const pack of order) if (pack.common.has(word)) return { pack, known: ORDINARY };
   const mask = compiled.known.get(word) ?? 0;
   return mask !== 0 && word.length >= 4 ? inMask(compiled, word, mask) : null;
 }

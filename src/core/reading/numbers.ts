@@ -1,5 +1,5 @@
 import type { Item, Matched } from './match.js';
-import { has } from './statements.js';
+import { has } from './structure.js';
 
 /** A number of the text, with what stands around it. */
 export interface Numeral {

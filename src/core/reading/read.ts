@@ -7,7 +7,8 @@ import { foldWhole } from './lexicon.js';
 import { type Item, type Matched, match } from './match.js';
 import { type Folded, fold } from './normalise.js';
 import { type Found, type SignsFound, signsOf } from './signs.js';
-import { has, type Structure, statementsOf } from './statements.js';
+import { statementsOf } from './statements.js';
+import { has, type Structure } from './structure.js';
 import { tokenise } from './tokens.js';
 import { understoodOf } from './understood.js';
 import { urgencyOf } from './urgency.js';
@@ -22,7 +23,7 @@ export function readText(compiled: CompiledLanguages, input: TextToRead): Readin
   const folded = fold(input.text);
   const tokens = tokenise(folded, (word) => compiled.known.has(word));
   const matched = match(compiled, tokens, input.lang);
-  const structure = statementsOf(matched.items);
+  const structure = statementsOf(matched);
   const signs = signsOf(compiled, structure, { asked, phase });
   const hours = hoursOf(matched, structure, asked, phase);
   const there = withConsequences(signs, hours.hours, hours.degrees);

@@ -2,7 +2,7 @@ import { type Asked, INTENTS, type Intent, type ReadingPhase, SIGNS, type Sign }
 import type { CompiledLanguages } from './compile.js';
 import type { SignRuleData } from './data.js';
 import type { Item } from './match.js';
-import { has, type Statement, type Structure } from './statements.js';
+import { has, itemsOf, type Statement, type Structure } from './structure.js';
 
 export interface Found {
   readonly sign: Sign;
@@ -110,17 +110,20 @@ function holds(
   if (rule.asked && !rule.asked.includes(asked)) return false;
   if (rule.phase && (phase === null || !rule.phase.includes(phase))) return false;
   if (!rule.near && !rule.without) return true;
-  const own = structure.items.filter((_, at) => structure.segmentOf[at] === statement.segment);
+  const own = itemsOf(structure, statement.segment);
   if (rule.near && !rule.near.some((name) => own.some((item) => has(item, name)))) return false;
   return !rule.without?.some((name) => own.some((item) => has(item, name)));
 }
+
+/** Parts farther away than this many understood words are not looked at. */
+const FARTHEST_PART = 40;
 
 /** Parts a statement may be about, nearest first; the one before it is preferred, a comma counts as distance. */
 function partsAround(structure: Structure, statement: Statement): Item[] {
   const { items, segmentOf } = structure;
   const found: { part: Item; distance: number }[] = [];
   let commas = 0;
-  for (let at = statement.at; at >= 0; at -= 1) {
+  for (let at = statement.at; at >= Math.max(0, statement.at - FARTHEST_PART); at -= 1) {
     const item = items[at];
     if (!item) break;
     if (item.kind === 'comma') commas += 1;
@@ -131,7 +134,8 @@ function partsAround(structure: Structure, statement: Statement): Item[] {
     found.push({ part: item, distance });
   }
   commas = 0;
-  for (let at = statement.at + 1; at < items.length && segmentOf[at] === statement.segment; at += 1) {
+  const last = Math.min(items.length, statement.at + FARTHEST_PART);
+  for (let at = statement.at + 1; at < last && segmentOf[at] === statement.segment; at += 1) {
     const item = items[at];
     if (!item) break;
     if (item.kind === 'comma') commas += 1;

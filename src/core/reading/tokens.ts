@@ -20,7 +20,16 @@ export interface Token {
 export const MOST_TOKENS = 4_000;
 
 const SHORT_ELISION = /^(?:[ldjnscmt]|qu)$/;
-const ENGLISH_TAIL = /^(?:s|t|m|d|ll|re|ve)$/;
+const JOINED_TAIL = /^(?:s|t|m)$/;
+const PARTED_TAIL = /^(?:ll|re|ve|d)$/;
+
+/**
+ * Where an apostrophe cuts: "l'odeur" and "we'll" are two words ("well" would be another), "don't" and "ng'aa" are one
+ * without it.
+ */
+export function isParted(head: string, tail: string): boolean {
+  return PARTED_TAIL.test(tail) || (SHORT_ELISION.test(head) && !JOINED_TAIL.test(tail));
+}
 
 function isDigit(unit: number): boolean {
   return unit >= 48 && unit <= 57;
@@ -126,7 +135,7 @@ function takeRun(text: string, from: number, push: Push, isKnown: IsKnown): numb
   }
   if (text[end] === "'" && end + 1 < text.length && isLetter(text.charCodeAt(end + 1))) {
     const rest = text.slice(end + 1, endOf(text, end + 1, true));
-    if (SHORT_ELISION.test(run) && !ENGLISH_TAIL.test(rest)) {
+    if (isParted(run, rest)) {
       push('word', run, from, end);
       return end + 1;
     }
