@@ -7,6 +7,7 @@ export const TRIAGE_FILE = 'triage.yaml';
 /** Rules the program raises by name; a clinic may change them, not remove them. */
 export const RULES_NEEDED = [
   'reader-alarmed',
+  'unread',
   'unclear-twice',
   'cannot-restore',
   'opted-out',

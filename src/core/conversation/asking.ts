@@ -2,7 +2,6 @@ import type { Effect, Step } from '../model/effects.js';
 import type { ChildFacts } from '../model/family.js';
 import { MATTERS } from '../model/flag.js';
 import type { Reading } from '../model/reading.js';
-import { saysSomething } from '../triage/condition.js';
 import { type Finding, findings } from '../triage/triage.js';
 import { type Heard, hearContent } from './hear.js';
 import { advance, type Place } from './machine.js';
@@ -155,7 +154,7 @@ export function unanswered(turn: Turn, said: Understood, open: Restored): Step {
   const found = said.found.filter((one) => !isOnlyUnread(one));
   const aside = hearAside(open, meant);
   const wear = recordWear(turn, child, meant);
-  const isUsed = found.length > 0 || aside.isHeard || wear.length > 0 || saysSomething(meant);
+  const isUsed = found.length > 0 || aside.isHeard || wear.length > 0 || isNews(meant);
   if (isUsed) {
     const reply = familyText(turn, found, child);
     const again =
@@ -177,8 +176,13 @@ export function unanswered(turn: Turn, said: Understood, open: Restored): Step {
   return { conversation, effects: [...raiseAll(unclear, child), ...familyText(turn, unclear, child)] };
 }
 
+/** An intent that tells something by itself; what needs a person has been flagged already. */
+function isNews({ intent }: Reading): boolean {
+  return intent !== null && intent !== 'all-well' && intent !== 'thanks';
+}
+
 /** Not understood, and not alarming: the question is asked once more before a person is troubled. */
-function isOnlyUnread({ rule, isLifted }: Finding): boolean {
+export function isOnlyUnread({ rule, isLifted }: Finding): boolean {
   return rule.when['understood-below'] !== null && !isLifted;
 }
 

@@ -13,7 +13,7 @@ export interface Heard {
 /**
  * Which of a question's answers a text gives, or null. A digit alone counts first; then what the text says
  * (signs before hours before intents before denials: the worse news wins); then a plain yes or no. A text that
- * names a sign is never taken for a bare yes or no. Pure.
+ * names a sign is never taken for a bare digit, yes or no. Pure.
  */
 export function hear(
   question: Question,
@@ -24,7 +24,7 @@ export function hear(
   const listed = Object.entries(question.answers);
   const choice = answers.choice(text, reading.language);
   const takesHours = listed.some(([, answer]) => answer.hours !== null);
-  if (choice !== null && !takesHours) {
+  if (choice !== null && !takesHours && reading.signs.length === 0) {
     const chosen = listed.find(([, answer]) => answer.digit === choice);
     return chosen ? { name: chosen[0], answer: chosen[1], by: 'choice' } : null;
   }

@@ -1,6 +1,6 @@
 import type { Effect, Step } from '../model/effects.js';
 import { saysSomething } from '../triage/condition.js';
-import { answered, unanswered } from './asking.js';
+import { answered, isOnlyUnread, unanswered } from './asking.js';
 import { betterNotes, familyText, openQuestion, politeReply } from './replies.js';
 import { closed, onBegin, onDeath, onLanguage, onStop, onWrongNumber } from './set-words.js';
 import { byName, raiseAll, type Turn, text } from './turn.js';
@@ -47,7 +47,8 @@ function setWords(turn: Turn, said: Understood): Step | null {
   const { answers } = turn.definitions;
   const { guardian } = turn.facts;
   const { child, conversation, reading } = said;
-  if (guardian.isStopped && answers.asksToBegin(said.text, guardian.language)) return onBegin(turn);
+  if (guardian.isStopped && answers.asksToBegin(said.text, guardian.language))
+    return withFlags(said, onBegin(turn));
   if (reading.intent === 'stop') {
     const stop = onStop(turn, child, conversation);
     return { ...stop, effects: [...raiseAll(said.found, child), ...stop.effects] };
@@ -57,7 +58,13 @@ function setWords(turn: Turn, said: Understood): Step | null {
     return { ...wrong, effects: [...raiseAll(said.found, child), ...wrong.effects] };
   }
   const language = said.heard ? null : answers.asksForLanguage(said.text);
-  return language === null ? null : onLanguage(turn, language);
+  return language === null ? null : withFlags(said, onLanguage(turn, language));
+}
+
+/** A set word is understood, so it is not unread; whatever else was read in the text still counts. */
+function withFlags({ found, child }: Understood, step: Step): Step {
+  const others = found.filter((one) => !isOnlyUnread(one));
+  return { ...step, effects: [...raiseAll(others, child), ...step.effects] };
 }
 
 function plainStep(turn: Turn, said: Understood): Step {
@@ -87,7 +94,9 @@ function atTheDoor(turn: Turn, said: Understood): Step {
     const next = openQuestion(turn, said, 'which-child', found[0]);
     return { conversation: next.conversation, effects: [...effects, ...next.effects] };
   }
-  effects.push(...recordWear(turn, child, meant), ...betterNotes(turn, said));
+  const wear = recordWear(turn, child, meant);
+  effects.push(...wear, ...betterNotes(turn, said));
+  if (isStray(said, wear)) return strayNumber(turn, child);
   const reply = familyText(turn, found, child);
   const question = found[0]?.rule.ask;
   if (question) {
@@ -98,6 +107,16 @@ function atTheDoor(turn: Turn, said: Understood): Step {
     conversation: null,
     effects: [...effects, ...(reply.length > 0 ? reply : politeReply(turn, said))],
   };
+}
+
+/** Hours of wear told about a child that wears no brace: more likely some other number. */
+function isStray({ meant, found }: Understood, wear: readonly Effect[]): boolean {
+  return meant.hours !== null && meant.intent === null && wear.length === 0 && found.length === 0;
+}
+
+function strayNumber(turn: Turn, child: Understood['child']): Step {
+  const unread = byName(turn, child, 'unread');
+  return { conversation: null, effects: [...raiseAll(unread, child), ...familyText(turn, unread, child)] };
 }
 
 /** A stored conversation that does not fit its definition goes to a person, never into silence. */
