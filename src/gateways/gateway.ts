@@ -58,7 +58,10 @@ export type SendResult =
 
 /** A text a family sent, as the provider passed it on. Nothing is trimmed or repaired here. */
 export interface InboundText {
-  /** The provider's id; where a gateway has none, one derived from the raw bytes, so that a repeat is the same. */
+  /**
+   * The provider's id. Where it gives none: derived from what arrived if that says when it was sent, so that a repeat
+   * is the same; otherwise new each time, since two answers of "yes" must never be taken for one.
+   */
   readonly providerId: string;
   readonly from: string;
   readonly to: string;

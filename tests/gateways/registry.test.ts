@@ -35,7 +35,9 @@ describe('opening the gateways', () => {
     ]);
     expect(faults).toHaveLength(7);
     expect(faults.join('\n')).toMatch(/keepAtMots/);
-    expect(faults.join('\n')).toMatch(/unknown kind "pigeon"; known kinds are recorder, pretend, twilio/);
+    expect(faults.join('\n')).toMatch(
+      /unknown kind "pigeon"; known kinds are recorder, pretend, twilio, smpp, http/,
+    );
     expect(faults.join('\n')).toMatch(/two gateways have this name/);
   });
 
