@@ -1,9 +1,9 @@
 import type { YesNoAndNumbers } from '../conversation/answer-words.js';
 import type { CompiledLanguages } from './compile.js';
 import { foldWhole, type LanguagePack } from './lexicon.js';
-import { type Item, match } from './match.js';
+import { type Item, type Matched, match } from './match.js';
 import { fold } from './normalise.js';
-import { isNumber, numeralsOf } from './numbers.js';
+import { numeralsOf } from './numbers.js';
 import { has } from './structure.js';
 import { tokenise } from './tokens.js';
 
@@ -16,7 +16,7 @@ export function answersOf(compiled: CompiledLanguages): YesNoAndNumbers {
 }
 
 /** Courtesy after a yes or no that changes nothing ("yes doctor", "no thanks"). */
-const COURTESY = ['filler', 'thanks', 'greeting', 'child'];
+const COURTESY = ['thanks', 'greeting', 'child'];
 const LONGEST_ANSWER = 60;
 
 /**
@@ -58,24 +58,17 @@ function answerIn(pack: LanguagePack, whole: string): 'yes' | 'no' | null {
 function withoutCourtesy(compiled: CompiledLanguages, whole: string, language: string): string {
   const space = whole.indexOf(' ');
   if (space < 0) return '';
-  const { items, words } = itemsOfText(compiled, whole.slice(space + 1), language);
-  const isCourtesy = items.length > 0 && items.every((item) => COURTESY.some((name) => has(item, name)));
-  const covered = items.reduce((sum, item) => sum + item.cellTo - item.cellFrom, 0);
-  return isCourtesy && covered >= words ? whole.slice(0, space) : '';
+  const rest = matchText(compiled, whole.slice(space + 1), language);
+  const isCourtesy = rest.items.every((item) => COURTESY.some((name) => has(item, name)));
+  return isCourtesy && rest.unread.length === 0 ? whole.slice(0, space) : '';
 }
 
-function itemsOfText(
-  compiled: CompiledLanguages,
-  text: string,
-  language: string,
-): { items: Item[]; words: number } {
-  const folded = fold(text);
-  const matched = match(
+function matchText(compiled: CompiledLanguages, text: string, language: string): Matched {
+  return match(
     compiled,
-    tokenise(folded, (word) => compiled.known.has(word)),
+    tokenise(fold(text), (word) => compiled.known.has(word)),
     language,
   );
-  return { items: matched.items, words: matched.words.length };
 }
 
 /**
@@ -84,19 +77,13 @@ function itemsOfText(
  */
 export function readChoice(compiled: CompiledLanguages, text: string, language: string): number | null {
   if (text.length > LONGEST_ANSWER) return null;
-  const folded = fold(text);
-  const matched = match(
-    compiled,
-    tokenise(folded, (word) => compiled.known.has(word)),
-    language,
-  );
+  const matched = matchText(compiled, text, language);
   const [numeral, ...more] = numeralsOf(matched);
   if (!numeral || more.length > 0 || !Number.isInteger(numeral.value) || numeral.value > 99) return null;
   if (numeral.shape !== 'plain' && numeral.shape !== 'none') return null;
   const isMark = (item: Item) => item.kind === 'comma' || item.kind === 'stop' || item.kind === 'question';
-  const rest = matched.items.filter((item, at) => (at < numeral.from || at >= numeral.to) && !isMark(item));
-  const covered = matched.items.reduce((sum, item) => sum + item.cellTo - item.cellFrom, 0);
-  const spare =
-    matched.words.length - covered - numeral.items.reduce((sum, item) => sum + (isNumber(item) ? 0 : 1), 0);
-  return rest.length === 0 && spare <= numeral.to - numeral.from - 1 ? numeral.value : null;
+  const isAlone = matched.items.every((item, at) => (at >= numeral.from && at < numeral.to) || isMark(item));
+  const joined = (numeral.items.at(-1)?.cellTo ?? 0) - (numeral.items[0]?.cellFrom ?? 0);
+  const marks = matched.items.filter(isMark).length;
+  return isAlone && joined + marks === matched.words.length ? numeral.value : null;
 }

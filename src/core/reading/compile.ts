@@ -7,6 +7,8 @@ export interface CompiledLanguages {
   readonly concepts: ReadonlyMap<string, Concept>;
   /** folded word -> bits of the languages whose dictionaries hold it. */
   readonly known: ReadonlyMap<string, number>;
+  /** Whole messages that are an opt-out, of all languages. */
+  readonly stopWords: ReadonlySet<string>;
   readonly emoji: ReadonlyMap<string, readonly Concept[]>;
   /** Rules by the concept they start from, `not x` under "not x". */
   readonly rules: ReadonlyMap<string, readonly SignRuleData[]>;
@@ -54,5 +56,6 @@ export function compileLanguages(
     if (group) group.push(rule);
     else rules.set(rule.when, [rule]);
   }
-  return { packs, concepts, known, emoji, rules, urgency: data.urgency };
+  const stopWords = new Set(packs.flatMap((pack) => [...pack.stopWords]));
+  return { packs, concepts, known, stopWords, emoji, rules, urgency: data.urgency };
 }

@@ -151,11 +151,14 @@ export function compileLanguage(
   };
 }
 
-/** A whole message as compared with the yes, no and opt-out lists: folded, without marks at its ends. */
+/** A whole message as compared with the yes, no and opt-out lists: without marks at its ends and between. */
 export function foldWhole(message: string): string {
-  return foldPhrase(message)
-    .replace(/[.,!?;:"'()\s-]+/g, ' ')
-    .trim();
+  return wholeOf(foldPhrase(message));
+}
+
+/** The same, of a text already folded. */
+export function wholeOf(folded: string): string {
+  return folded.replace(/[.,!?;:"'()\s-]+/g, ' ').trim();
 }
 
 /** The words of a spelling, as the tokeniser would cut them. */

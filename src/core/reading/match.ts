@@ -1,19 +1,15 @@
+import { type Cell, cellsOf, lookupOrder, mainLanguage } from './cells.js';
 import type { CompiledLanguages } from './compile.js';
-import type { Concept, LanguagePack, TrieNode } from './lexicon.js';
-import { NUMBER_SYMBOL, together } from './lexicon.js';
-import { find, guess, type Known } from './lookup.js';
+import {
+  type Concept,
+  type LanguagePack,
+  type Meaning,
+  NUMBER_SYMBOL,
+  type TrieNode,
+  together,
+} from './lexicon.js';
+import { find } from './lookup.js';
 import type { Token } from './tokens.js';
-
-/** A token made ready: which language knows it, and as what. */
-interface Cell {
-  readonly token: Token;
-  readonly word: string;
-  readonly from: number;
-  readonly to: number;
-  readonly pack: LanguagePack | null;
-  readonly symbols: readonly number[];
-  readonly adds: readonly Concept[];
-}
 
 /** One thing understood, or one mark that parts what was said. Positions are in the folded text. */
 export interface Item {
@@ -22,21 +18,19 @@ export interface Item {
   readonly value: number;
   readonly shape: Token['shape'];
   readonly hours: number | null;
-  readonly glued: boolean;
-  /** Positions in the list of cells; distances between items are counted in cells. */
+  /** Places in the list of cells (`to` exclusive); distances between items are counted in cells. */
   readonly cellFrom: number;
   readonly cellTo: number;
   readonly from: number;
   readonly to: number;
   readonly pack: LanguagePack | null;
-  /** Filled in with the words a `...` phrase is spread over. */
-  readonly cells: readonly number[];
 }
 
 export interface Matched {
+  /** What was understood and the marks, in order. Words that say nothing here (fillers) are left out. */
   readonly items: Item[];
   readonly main: LanguagePack;
-  /** Cells that are words or numbers, and those no item covers. */
+  /** Cells that are words or numbers and no fillers, and those of them that an item covers. */
   readonly meaningful: number;
   readonly recognised: number;
   readonly unread: readonly { readonly from: number; readonly to: number }[];
@@ -44,9 +38,14 @@ export interface Matched {
   readonly words: readonly string[];
 }
 
-/** Unknown words beyond this many in one text are not guessed at: bounds the time of any text. */
-const MOST_GUESSES = 80;
 const LONGEST_GAP = 3;
+const LONGEST_PHRASE = 12;
+const FREE = 0;
+const TAKEN = 1;
+const FILLER = 2;
+const NO_CONCEPTS: readonly Concept[] = [];
+const NUMBER_ONLY: readonly number[] = [NUMBER_SYMBOL];
+const NONE: readonly number[] = [];
 
 /** Turns tokens into items: chooses the language of the text and of each word, then takes the longest phrases. */
 export function match(
@@ -55,166 +54,143 @@ export function match(
   hint: string | undefined,
 ): Matched {
   const main = mainLanguage(compiled, tokens, hint);
-  const order = lookupOrder(compiled, main, hint);
-  const cells = cellsOf(compiled, tokens, order);
+  const cells = cellsOf(compiled, tokens, lookupOrder(compiled, main, hint));
   const taken = new Uint8Array(cells.length);
   const items: Item[] = [];
+  const walk: Walk = { cells, taken, pack: main, path: [], best: [], meaning: null };
   for (let at = 0; at < cells.length; at += 1) {
     const cell = cells[at];
-    if (!cell || taken[at] === 1) continue;
-    const item = itemAt(compiled, cells, at, taken);
-    if (item) {
-      items.push(item);
-      for (const covered of item.cells) taken[covered] = 1;
+    if (!cell || taken[at] !== FREE) continue;
+    const item = itemAt(compiled, walk, cell, at);
+    if (item) items.push(item);
+  }
+  return { items, main, words: cells.map((cell) => cell.word), ...coverage(cells, taken) };
+}
+
+function itemAt(compiled: CompiledLanguages, walk: Walk, cell: Cell, at: number): Item | null {
+  const { token } = cell;
+  if (token.kind === 'comma' || token.kind === 'stop' || token.kind === 'question')
+    return markItem(cell, at, token.kind);
+  if (token.kind === 'emoji') {
+    const concepts = compiled.emoji.get(token.word);
+    return concepts ? meaningItem(walk, cell, at, at, null, { concepts, value: null, hours: null }) : null;
+  }
+  if (cell.adds.length > 0)
+    return meaningItem(walk, cell, at, at, cell.pack, { concepts: cell.adds, value: null, hours: null });
+  if (token.kind === 'word') return cell.pack ? phraseAt(walk, cell, at, cell.pack) : null;
+  const { cells } = walk;
+  for (const pack of [cells[at + 1]?.pack, cells[at - 1]?.pack]) {
+    const item = pack ? phraseAt(walk, cell, at, pack) : null;
+    if (item) return item;
+  }
+  walk.taken[at] = TAKEN;
+  return markItem(cell, at, 'number');
+}
+
+/** The longest phrase of one language that begins at a cell; marks its cells. */
+function phraseAt(walk: Walk, cell: Cell, at: number, pack: LanguagePack): Item | null {
+  walk.pack = pack;
+  walk.path.length = 0;
+  walk.best.length = 0;
+  walk.meaning = null;
+  follow(walk, pack.root, at);
+  const { meaning, best } = walk;
+  const lastAt = best[best.length - 1];
+  if (!meaning || lastAt === undefined) return null;
+  for (const covered of best) walk.taken[covered] = TAKEN;
+  return meaningItem(walk, cell, at, lastAt, pack, meaning);
+}
+
+/** Fillers are marked and make no item. */
+function meaningItem(
+  walk: Walk,
+  cell: Cell,
+  at: number,
+  lastAt: number,
+  pack: LanguagePack | null,
+  meaning: Meaning,
+): Item | null {
+  if (lastAt === at) walk.taken[at] = TAKEN;
+  if (meaning.concepts.every((concept) => concept.kind === 'filler')) {
+    for (let covered = at; covered <= lastAt; covered += 1)
+      if (walk.taken[covered] === TAKEN) walk.taken[covered] = FILLER;
+    return null;
+  }
+  return {
+    kind: 'meaning',
+    concepts: meaning.concepts,
+    value: meaning.value ?? Number.NaN,
+    shape: cell.token.shape,
+    hours: meaning.hours,
+    cellFrom: at,
+    cellTo: lastAt + 1,
+    from: cell.from,
+    to: walk.cells[lastAt]?.to ?? cell.to,
+    pack,
+  };
+}
+
+function markItem(cell: Cell, at: number, kind: Item['kind']): Item {
+  return {
+    kind,
+    concepts: NO_CONCEPTS,
+    value: kind === 'number' ? cell.token.value : Number.NaN,
+    shape: cell.token.shape,
+    hours: null,
+    cellFrom: at,
+    cellTo: at + 1,
+    from: cell.from,
+    to: cell.to,
+    pack: cell.pack,
+  };
+}
+
+interface Walk {
+  readonly cells: readonly Cell[];
+  readonly taken: Uint8Array;
+  pack: LanguagePack;
+  readonly path: number[];
+  readonly best: number[];
+  meaning: Meaning | null;
+}
+
+/** Follows the phrases of one language from a cell on; keeps the one that takes most words. */
+function follow(walk: Walk, node: TrieNode, at: number): void {
+  if (node.meaning) keepIfBetter(walk, node.meaning);
+  const cell = walk.cells[at];
+  if (!cell || walk.path.length > LONGEST_PHRASE) return;
+  if (node.next && walk.taken[at] === FREE)
+    for (const symbol of symbolsIn(cell, walk.pack)) {
+      const following = node.next.get(symbol);
+      if (!following) continue;
+      walk.path.push(at);
+      for (const next of following) follow(walk, next, at + 1);
+      walk.path.pop();
     }
-  }
-  return { items, main, words: cells.map((cell) => cell.word), ...coverage(cells, taken, items) };
+  if (node.gap) followGap(walk, node.gap, at);
 }
 
-function mainLanguage(
-  compiled: CompiledLanguages,
-  tokens: readonly Token[],
-  hint: string | undefined,
-): LanguagePack {
-  const scores = new Float64Array(compiled.packs.length);
-  const hinted = compiled.packs.findIndex((pack) => pack.code === hint);
-  const english = compiled.packs.findIndex((pack) => pack.code === 'en');
-  if (english >= 0) scores[english] = 0.1;
-  const hintPack = compiled.packs[hinted];
-  if (hintPack) scores[hinted] = (scores[hinted] ?? 0) + 1.5;
-  let looked = 0;
-  for (const token of tokens) {
-    if (token.kind !== 'word') continue;
-    const mask = compiled.known.get(token.word) ?? 0;
-    if (mask === 0) {
-      if (hintPack && looked < MOST_GUESSES && find(hintPack, token.word))
-        scores[hinted] = (scores[hinted] ?? 0) + 0.7;
-      looked += 1;
-      continue;
-    }
-    let sharers = 0;
-    for (let bits = mask; bits !== 0; bits &= bits - 1) sharers += 1;
-    const weight = sharers === 1 ? 1.5 : 1 / sharers;
-    for (let index = 0; index < scores.length; index += 1)
-      if ((mask & (1 << index)) !== 0) scores[index] = (scores[index] ?? 0) + weight;
+function followGap(walk: Walk, after: TrieNode, at: number): void {
+  for (let over = 0; over <= LONGEST_GAP; over += 1) {
+    const cell = walk.cells[at + over];
+    if (!cell || cell.token.kind === 'stop') return;
+    follow(walk, after, at + over);
   }
-  let best = 0;
-  for (let index = 1; index < scores.length; index += 1)
-    if ((scores[index] ?? 0) > (scores[best] ?? 0)) best = index;
-  const pack = compiled.packs[best];
-  if (!pack) throw new RangeError('no language is loaded: flows/languages has none that can be read');
-  return pack;
 }
 
-function lookupOrder(
-  compiled: CompiledLanguages,
-  main: LanguagePack,
-  hint: string | undefined,
-): LanguagePack[] {
-  const order = [main];
-  for (const code of [hint, 'en'])
-    for (const pack of compiled.packs) if (pack.code === code && !order.includes(pack)) order.push(pack);
-  return order;
-}
-
-function cellsOf(
-  compiled: CompiledLanguages,
-  tokens: readonly Token[],
-  order: readonly LanguagePack[],
-): Cell[] {
-  const cells: Cell[] = [];
-  let guesses = 0;
-  for (const token of tokens) {
-    if (token.kind !== 'word') {
-      cells.push({
-        token,
-        word: token.word,
-        from: token.from,
-        to: token.to,
-        pack: null,
-        symbols: [],
-        adds: [],
-      });
-      continue;
-    }
-    let found = findInOrder(compiled, token.word, order);
-    if (!found && guesses < MOST_GUESSES) {
-      guesses += 1;
-      found = guessInOrder(compiled, token.word, order);
-    }
-    const pieces = found?.known.pieces;
-    if (found && pieces)
-      for (const piece of pieces)
-        cells.push({
-          token,
-          word: piece.word,
-          from: token.from + Math.min(piece.from, token.to - token.from - 1),
-          to: Math.min(token.from + piece.to, token.to),
-          pack: found.pack,
-          symbols: piece.symbols,
-          adds: piece.adds,
-        });
-    else
-      cells.push({
-        token,
-        word: token.word,
-        from: token.from,
-        to: token.to,
-        pack: found?.pack ?? null,
-        symbols: found?.known.symbols ?? [],
-        adds: [],
-      });
-  }
-  return cells;
-}
-
-interface Found {
-  readonly pack: LanguagePack;
-  readonly known: Known;
-}
-
-/** An ordinary word of the language that means nothing here. */
-const ORDINARY: Known = { symbols: [], pieces: null };
-
-function findInOrder(
-  compiled: CompiledLanguages,
-  word: string,
-  order: readonly LanguagePack[],
-): Found | null {
-  for (const pack of order) {
-    const known = find(pack, word);
-    // A short word of another language is more often a name or a slip than that word.
-    if (known && (pack === order[0] || word.length >= 2)) return { pack, known };
-  }
-  for (const pack of order) if (pack.common.has(word)) return { pack, known: ORDINARY };
-  const mask = compiled.known.get(word) ?? 0;
-  return mask !== 0 && word.length >= 4 ? inMask(compiled, word, mask) : null;
-}
-
-function inMask(compiled: CompiledLanguages, word: string, mask: number): Found | null {
-  for (const pack of compiled.packs) {
-    if ((mask & (1 << pack.index)) === 0) continue;
-    const known = find(pack, word);
-    if (known) return { pack, known };
-  }
-  return null;
-}
-
-function guessInOrder(
-  compiled: CompiledLanguages,
-  word: string,
-  order: readonly LanguagePack[],
-): Found | null {
-  for (const pack of order) {
-    const known = guess(pack, word);
-    if (known) return { pack, known };
-  }
-  for (const pack of compiled.packs) {
-    if (order.includes(pack) || word.length < 5) continue;
-    const known = find(pack, word);
-    if (known) return { pack, known };
-  }
-  return null;
+function keepIfBetter(walk: Walk, meaning: Meaning): void {
+  const { path, best } = walk;
+  if (path.length > best.length) {
+    best.length = 0;
+    best.push(...path);
+    walk.meaning = meaning;
+  } else if (
+    path.length === best.length &&
+    path.at(-1) === best.at(-1) &&
+    walk.meaning &&
+    walk.meaning !== meaning
+  )
+    walk.meaning = together(walk.meaning, meaning);
 }
 
 function symbolsIn(cell: Cell, pack: LanguagePack): readonly number[] {
@@ -224,128 +200,18 @@ function symbolsIn(cell: Cell, pack: LanguagePack): readonly number[] {
   return find(pack, cell.word)?.symbols ?? NONE;
 }
 
-const NUMBER_ONLY: readonly number[] = [NUMBER_SYMBOL];
-const NONE: readonly number[] = [];
-
-function itemAt(
-  compiled: CompiledLanguages,
-  cells: readonly Cell[],
-  at: number,
-  taken: Uint8Array,
-): Item | null {
-  const cell = cells[at];
-  if (!cell) return null;
-  const { token } = cell;
-  if (token.kind === 'comma' || token.kind === 'stop' || token.kind === 'question')
-    return plainItem(cell, at, token.kind);
-  if (token.kind === 'emoji') {
-    const concepts = compiled.emoji.get(token.word);
-    return concepts ? { ...plainItem(cell, at, 'meaning'), concepts } : null;
-  }
-  if (cell.adds.length > 0)
-    return { ...plainItem(cell, at, 'meaning'), concepts: cell.adds, pack: cell.pack };
-  const packs = token.kind === 'number' ? [cells[at + 1]?.pack, cells[at - 1]?.pack] : [cell.pack];
-  for (const pack of packs) {
-    if (!pack) continue;
-    const best: Walk = { cells: [], meaning: null };
-    walk({ cells, pack, taken, best }, pack.root, at, []);
-    if (!best.meaning) continue;
-    const last = cells[best.cells[best.cells.length - 1] ?? at] ?? cell;
-    return {
-      ...plainItem(cell, at, 'meaning'),
-      concepts: best.meaning.concepts,
-      value: best.meaning.value ?? Number.NaN,
-      hours: best.meaning.hours,
-      cellTo: (best.cells[best.cells.length - 1] ?? at) + 1,
-      to: last.to,
-      pack,
-      cells: best.cells,
-    };
-  }
-  return token.kind === 'number' ? plainItem(cell, at, 'number') : null;
-}
-
-function plainItem(cell: Cell, at: number, kind: Item['kind']): Item {
-  return {
-    kind,
-    concepts: [],
-    value: kind === 'number' ? cell.token.value : Number.NaN,
-    shape: cell.token.shape,
-    hours: null,
-    glued: cell.token.glued,
-    cellFrom: at,
-    cellTo: at + 1,
-    from: cell.from,
-    to: cell.to,
-    pack: cell.pack,
-    cells: [at],
-  };
-}
-
-interface Walk {
-  cells: number[];
-  meaning: TrieNode['meaning'];
-}
-
-interface WalkContext {
-  readonly cells: readonly Cell[];
-  readonly pack: LanguagePack;
-  readonly taken: Uint8Array;
-  readonly best: Walk;
-}
-
-/** Follows the phrases of one language from a cell on; keeps the one that takes most words. */
-function walk(context: WalkContext, node: TrieNode, at: number, path: number[]): void {
-  const { cells, pack, taken, best } = context;
-  if (node.meaning && path.length > best.cells.length) {
-    best.cells = [...path];
-    best.meaning = node.meaning;
-  } else if (
-    node.meaning &&
-    best.meaning &&
-    path.length === best.cells.length &&
-    path.at(-1) === best.cells.at(-1) &&
-    node.meaning !== best.meaning
-  )
-    best.meaning = together(best.meaning, node.meaning);
-  const cell = cells[at];
-  if (!cell || path.length > 12) return;
-  if (node.next && taken[at] === 0)
-    for (const symbol of symbolsIn(cell, pack)) {
-      const following = node.next.get(symbol);
-      if (!following) continue;
-      path.push(at);
-      for (const next of following) walk(context, next, at + 1, path);
-      path.pop();
-    }
-  if (node.gap) walkGap(context, node.gap, at, path);
-}
-
-function walkGap(context: WalkContext, after: TrieNode, at: number, path: number[]): void {
-  for (let over = 0; over <= LONGEST_GAP; over += 1) {
-    const cell = context.cells[at + over];
-    if (!cell || cell.token.kind === 'stop') return;
-    walk(context, after, at + over, path);
-  }
-}
-
 function coverage(
   cells: readonly Cell[],
   taken: Uint8Array,
-  items: readonly Item[],
 ): Pick<Matched, 'meaningful' | 'recognised' | 'unread'> {
-  const isFiller = new Uint8Array(cells.length);
-  for (const item of items)
-    if (item.kind === 'meaning' && item.concepts.every((concept) => concept.kind === 'filler'))
-      for (const cell of item.cells) isFiller[cell] = 1;
   let meaningful = 0;
   let recognised = 0;
   const unread: { from: number; to: number }[] = [];
   for (const [at, cell] of cells.entries()) {
-    if (cell.token.kind !== 'word' && cell.token.kind !== 'number' && cell.token.kind !== 'emoji') continue;
-    if (isFiller[at] === 1) continue;
+    const { kind } = cell.token;
+    if ((kind !== 'word' && kind !== 'number' && kind !== 'emoji') || taken[at] === FILLER) continue;
     meaningful += 1;
-    if (taken[at] === 1) recognised += 1;
+    if (taken[at] === TAKEN) recognised += 1;
     else unread.push({ from: cell.from, to: cell.to });
   }
   return { meaningful, recognised, unread };

@@ -16,6 +16,8 @@ export const isNegator = (item: Item): boolean => hasAny(item, ['not', 'no', 'no
 /** Gives every negating word what it negates. Returns the "stop" words that were themselves negated. */
 export function negate(structure: Structure): Set<number> {
   const negatedCeases = new Set<number>();
+  const { said } = structure;
+  if (!said.has('not') && !said.has('no') && !said.has('not-anymore')) return negatedCeases;
   for (const [at, item] of structure.items.entries()) {
     if (!isNegator(item)) continue;
     if (has(item, 'cease')) negatedCeases.add(at);
@@ -107,13 +109,14 @@ function extend(structure: Structure, at: number, hit: number, negator: Item): v
       if (joined !== 'or' && !mine.every((statement) => isBad(statement.concept))) return;
       for (const statement of mine) if (statement.by === null) apply(structure, statement, negator);
       joined = '';
-    } else if (!item.concepts.every((concept) => concept.kind === 'filler')) return;
+    } else return;
     edge = item;
   }
 }
 
 /** "stopped bleeding" is over, "stopped moving" is lost, "will not stop crying" goes on. */
 export function stopThem(structure: Structure, negated: ReadonlySet<number>): void {
+  if (!structure.said.has('cease')) return;
   for (const [at, item] of structure.items.entries()) {
     if (!has(item, 'cease')) continue;
     const isAfter = (item.pack?.negation ?? 'before') !== 'before';

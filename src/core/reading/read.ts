@@ -3,7 +3,7 @@ import { higherUrgency, SIGNS, type Sign, type Urgency } from '../model/signs.js
 import type { CompiledLanguages } from './compile.js';
 import { hoursOf } from './hours.js';
 import { intentOf } from './intents.js';
-import { foldWhole } from './lexicon.js';
+import { wholeOf } from './lexicon.js';
 import { type Item, type Matched, match } from './match.js';
 import { type Folded, fold } from './normalise.js';
 import { type Found, type SignsFound, signsOf } from './signs.js';
@@ -12,6 +12,9 @@ import { has, type Structure } from './structure.js';
 import { tokenise } from './tokens.js';
 import { understoodOf } from './understood.js';
 import { urgencyOf } from './urgency.js';
+
+/** Opt-out words are whole messages; longer ones are read as sentences. */
+const LONGEST_OPT_OUT = 40;
 
 /**
  * Reads one text of a family: which signs it says are there or not, hours of wear, what it wants, and how urgent that
@@ -28,7 +31,7 @@ export function readText(compiled: CompiledLanguages, input: TextToRead): Readin
   const hours = hoursOf(matched, structure, asked, phase);
   const there = withConsequences(signs, hours.hours, hours.degrees);
   const denied = new Set(signs.denied.map(({ sign }) => sign).filter((sign) => !there.has(sign)));
-  const isOptOut = isOptOutWord(compiled, input.text);
+  const isOptOut = isOptOutWord(compiled, folded);
   const intent = intentOf(
     matched,
     structure,
@@ -79,10 +82,8 @@ function withConsequences(signs: SignsFound, hours: Reading['hours'], degrees: n
   return there;
 }
 
-function isOptOutWord(compiled: CompiledLanguages, text: string): boolean {
-  if (text.length > 40) return false;
-  const whole = foldWhole(text);
-  return compiled.packs.some((pack) => pack.stopWords.has(whole));
+function isOptOutWord(compiled: CompiledLanguages, folded: Folded): boolean {
+  return folded.text.length <= LONGEST_OPT_OUT && compiled.stopWords.has(wholeOf(folded.text));
 }
 
 /** Concepts that colour the urgency: said and not denied. Blood that "will not stop" is much blood. */

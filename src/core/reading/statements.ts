@@ -43,8 +43,10 @@ function found({ items, words }: Matched): Structure {
     statements.push(...own);
     return own;
   });
-  const asksSomething = items.some((item) => item.kind === 'question' || has(item, 'question'));
-  return { items, words, segmentOf, segments, statements, statementsAt, asksSomething };
+  const said = new Set<string>();
+  for (const item of items) for (const concept of item.concepts) said.add(concept.name);
+  const asksSomething = said.has('question') || items.some((item) => item.kind === 'question');
+  return { items, words, segmentOf, segments, statements, statementsAt, asksSomething, said };
 }
 
 function segmentsOf(items: readonly Item[]): number[] {
@@ -65,6 +67,7 @@ const SEEN_FROM_OUTSIDE = ['see', 'move', 'stay', 'fit', 'warm', 'breathe'];
 
 /** "not sure if they move": what one should be able to see is taken as missing. */
 function doubt(structure: Structure): void {
+  if (!structure.said.has('unsure')) return;
   for (const [at, item] of structure.items.entries()) {
     if (!has(item, 'unsure')) continue;
     for (const statement of ahead(structure, at))
@@ -87,6 +90,7 @@ function ahead(structure: Structure, at: number): Statement[] {
 
 /** Troubles that are over: "went down", or was so and is fine now. "Still", "again" and "a little" keep them. */
 function endThem(structure: Structure): void {
+  if (!structure.said.has('over') && !structure.said.has('past')) return;
   const bySegment = structure.segments.map((): Statement[] => []);
   for (const statement of structure.statements)
     if (isBad(statement.concept)) bySegment[statement.segment]?.push(statement);
@@ -139,6 +143,7 @@ function endIfWellLater(structure: Structure, segment: number, bad: readonly Sta
 
 /** "what if they turn blue": asked about, not there. "purple when he cries": the second is only the occasion. */
 function suppose(structure: Structure): void {
+  if (!structure.said.has('if') && !structure.said.has('in-case')) return;
   const { items, segmentOf, segments, statementsAt, asksSomething } = structure;
   for (const [at, item] of items.entries()) {
     const isIf = has(item, 'if');
@@ -173,6 +178,7 @@ const OURS = ['child', 'toe', 'cast', 'brace', 'brace-part', 'heel', 'says'];
 
 /** "my mother-in-law broke her leg": a trouble whose bearer is somebody else. */
 function placeElsewhere(structure: Structure): void {
+  if (!structure.said.has('person') && !structure.said.has('other-person-news')) return;
   const { items, segmentOf, statements } = structure;
   let isAnothersDeath = items.some((item) => has(item, 'other-person-news'));
   for (const statement of statements) {

@@ -30,6 +30,8 @@ export interface Structure {
   /** The statements of each item. */
   readonly statementsAt: readonly (readonly Statement[])[];
   readonly asksSomething: boolean;
+  /** Names of all concepts in the text: what is not in it need not be looked for. */
+  readonly said: ReadonlySet<string>;
 }
 
 /** Words a negation or a doubt may reach across. */
