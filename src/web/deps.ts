@@ -1,6 +1,9 @@
+import type { Effect } from '../core/model/effects.js';
+import type { Reading } from '../core/model/reading.js';
+import type { Asked, ReadingPhase } from '../core/model/signs.js';
 import type { Clock } from '../core/time/clock.js';
 import type { Gateway, InboundSink } from '../gateways/gateway.js';
-import type { PlanCourse } from '../store/course-record.js';
+import type { ChildRecord, PlanCourse } from '../store/course-record.js';
 import type { Store } from '../store/store.js';
 import type { Views } from '../store/views/views.js';
 import type { Sessions } from './sessions.js';
@@ -10,6 +13,55 @@ export interface HealthLine {
   readonly part: string;
   readonly isWell: boolean;
   readonly words: string;
+}
+
+/** As much of a child's dated course as pages show. Dates ISO, local to the clinic. */
+export interface ShownCourse {
+  readonly phase: string;
+  readonly phases: readonly { readonly phase: string; readonly from: string; readonly to: string | null }[];
+  readonly visits: readonly ShownVisit[];
+  readonly wearTarget: { readonly hoursPerDay: number; readonly hoursPerDayTo?: number } | null;
+  readonly wearSteps: readonly {
+    readonly from: string;
+    readonly to: string | null;
+    readonly hoursFrom: number;
+    readonly hoursTo: number;
+  }[];
+  readonly alerts: readonly { readonly code: string; readonly reason: string; readonly source: string }[];
+}
+
+export interface ShownVisit {
+  readonly kind: string;
+  readonly due: string;
+  readonly windowFrom: string;
+  readonly windowTo: string;
+  readonly status: string;
+  readonly keptOn?: string;
+  readonly missedOn?: string;
+  /** Follows only if every cast before it does its work. */
+  readonly isExpectation?: true;
+}
+
+/** The course of a record, or every fault of the record as sentences for a nurse. Pure. */
+export type CourseOf = (
+  record: ChildRecord,
+  now: number,
+) =>
+  | { readonly kind: 'course'; readonly course: ShownCourse }
+  | { readonly kind: 'faults'; readonly faults: readonly string[] };
+
+/** What a text would be read as and what would follow, without anything happening. */
+export interface Trial {
+  readonly reading: Reading;
+  readonly effects: readonly Effect[];
+}
+
+export interface TrialAsk {
+  readonly text: string;
+  readonly language: string;
+  readonly phase: ReadingPhase;
+  readonly asked: Asked;
+  readonly now: number;
 }
 
 /** One line of a phone's thread, as its owner sees it; `at` ISO 8601. */
@@ -69,6 +121,11 @@ export interface WebDeps {
   /** How a changed record is planned anew, and how far ahead (ms). */
   readonly plan: PlanCourse;
   readonly planAheadMs: number;
+  readonly course: CourseOf;
+  /** Reads a text as the worker would, for a child of nobody. */
+  readonly tryText: (ask: TrialAsk) => Trial;
+  /** Texts now wait in the outbox: whoever sends may look at once. */
+  readonly onTextsWaiting?: () => void;
   readonly demo?: Demo;
 }
 

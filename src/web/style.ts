@@ -94,6 +94,8 @@ svg{max-width:100%;height:auto;display:block}
 svg text{fill:var(--ink);font:12px "Noto Sans",Roboto,"Segoe UI",Arial,sans-serif}
 svg .q{fill:var(--quiet)}svg .ax{stroke:var(--rule);fill:none}svg .ln{stroke:var(--ink);fill:none;stroke-width:2}
 svg .bar{fill:var(--press)}svg .gap{fill:none;stroke:var(--quiet);stroke-dasharray:3 3}svg .bad{fill:var(--now)}svg .aim{stroke:var(--today);stroke-width:2;stroke-dasharray:6 4;fill:none}
+svg .two-tone{opacity:.95}svg .less{opacity:.55}svg .goal{stroke:var(--today);stroke-width:2;stroke-dasharray:4 2}svg .strong{font-weight:700;font-size:16px}svg path.bad{fill:none;stroke:var(--now);stroke-width:2}
+figure{margin:.4rem 0}figcaption{font-size:.9rem;color:var(--quiet)}
 svg .dot{fill:var(--press)}svg .ring{fill:var(--paper);stroke:var(--press);stroke-width:2}svg .path{fill:var(--rule);opacity:.6}
 .foot{color:var(--quiet);font-size:.85rem;border-top:1px solid var(--rule);padding:.8rem max(.9rem,calc(50vw - 22.1rem)) 2rem}
 .hide{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}

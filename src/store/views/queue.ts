@@ -56,9 +56,9 @@ export const flagJoins: RawBuilder<unknown> = sql`
     select count(distinct e.text_in_id) as texts from flag_event e where e.flag_id = f.id
   ) n on true`;
 
-/** `now` first; within an urgency what is past its limit, then the riskier, then the one due earlier. */
+/** `now` first; within an urgency what is past its limit, then the riskier, then the longer wait (as `compareFlags` in core). */
 const rank = (now: number) => sql`
-  case f.urgency when 'now' then 0 when 'today' then 1 else 2 end, (f.due_at > ${at(now)}), f.risk desc, f.due_at, f.id`;
+  case f.urgency when 'now' then 0 when 'today' then 1 else 2 end, (f.due_at > ${at(now)}), f.risk desc, f.opened_at, f.id`;
 
 function wanted(ask: QueueAsk): RawBuilder<unknown> {
   const urgency = ask.urgency === null ? sql`true` : sql`f.urgency = ${ask.urgency}`;

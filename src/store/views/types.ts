@@ -125,3 +125,76 @@ export interface PhoneOwner {
   readonly language: string;
   readonly children: readonly ChildLine[];
 }
+
+export interface ChildInList {
+  readonly child: ChildLine;
+  readonly clinicName: string;
+  readonly next: { readonly kind: string; readonly due: string; readonly status: string } | null;
+  /** The most urgent open flag. */
+  readonly urgency: FlagUrgency | null;
+  readonly flags: number;
+  readonly isUnreachable: boolean;
+  readonly isStopped: boolean;
+}
+
+export interface GuardianRow {
+  readonly id: string;
+  readonly name: string;
+  readonly number: string;
+  readonly language: string;
+  readonly reads: boolean;
+  readonly chosenHour: string | null;
+  readonly relation: string;
+  readonly rank: number;
+  readonly consentOn: string | null;
+  readonly consentBy: string | null;
+  readonly isStopped: boolean;
+  readonly isUnreachable: boolean;
+  readonly quietUntil: number | null;
+}
+
+export interface EventRow {
+  readonly id: string;
+  readonly type: string;
+  readonly date: string;
+  readonly body: Readonly<Record<string, unknown>>;
+  readonly recordedBy: string | null;
+  readonly recordedAt: number;
+  readonly replacedBy: string | null;
+  readonly isWithdrawn: boolean;
+}
+
+export interface WearRow {
+  readonly date: string;
+  readonly low: number;
+  readonly high: number;
+}
+
+export interface OpenFlagRow {
+  readonly id: string;
+  readonly matter: Matter;
+  readonly urgency: FlagUrgency;
+  readonly state: string;
+  readonly reason: string;
+  readonly openedAt: number;
+  readonly outcome: string | null;
+}
+
+export interface ChildPageRow {
+  readonly child: ChildLine;
+  readonly clinicId: string;
+  readonly clinicName: string;
+  readonly timeZone: string;
+  readonly clinicNumber: string;
+  readonly calledInTexts: string;
+  readonly protocol: string;
+  readonly travelHours: number | null;
+  readonly weeksEarly: number;
+  readonly isTextingStopped: boolean;
+  readonly textingStoppedWhy: string | null;
+  readonly guardians: readonly GuardianRow[];
+  /** Also corrected and withdrawn ones. */
+  readonly events: readonly EventRow[];
+  readonly wear: readonly WearRow[];
+  readonly flags: readonly OpenFlagRow[];
+}

@@ -1,4 +1,6 @@
 import type { Kysely } from 'kysely';
+import { childPage } from './child-page.js';
+import { children } from './children.js';
 import { comingUp } from './coming-up.js';
 import { flagPage } from './flag-page.js';
 import { phoneOwners } from './phone-owners.js';
@@ -17,6 +19,8 @@ export function createViews<Tables>(tables: Kysely<Tables>) {
     saidWithNumber: (number: string, limit: number) => saidWithNumber(db, number, limit),
     activeStaff: (id: string) => activeStaff(db, id),
     colleagues: (clinicId: string | null) => colleagues(db, clinicId),
+    children: (ask: Parameters<typeof children>[1]) => children(db, ask),
+    childPage: (ask: Parameters<typeof childPage>[1]) => childPage(db, ask),
     phoneOwners: (ask: Parameters<typeof phoneOwners>[1]) => phoneOwners(db, ask),
     comingUp: (ask: Parameters<typeof comingUp>[1]) => comingUp(db, ask),
   };

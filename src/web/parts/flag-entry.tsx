@@ -5,6 +5,7 @@ import type { Ask } from '../page.js';
 import { lengthOfTime, localDate } from '../times.js';
 import type { Words } from '../wording.js';
 import { childSummary, halfHidden } from './child-words.js';
+import { relationWords } from './relation.js';
 
 /** How urgent, in a word. The colour only repeats it. */
 export function UrgencyTag({ urgency, words }: { urgency: string; words: Words }): VNode {
@@ -50,10 +51,7 @@ export function Whose({ flag, ask }: { flag: QueueRow; ask: Ask }): VNode {
 /** One tap to call whoever holds the phone. */
 export function CallLink({ flag, words }: { flag: QueueRow; words: Words }): VNode | null {
   if (flag.number === null || !/^\+?\d{3,}$/.test(flag.number)) return null;
-  const relation =
-    flag.relation !== null && words.has(`relation.${flag.relation}`)
-      ? words.say(`relation.${flag.relation}`)
-      : words.say('relation.family');
+  const relation = relationWords(flag.relation, words);
   return (
     <a class="btn" href={`tel:${flag.number}`}>
       {words.say('flag.call', { who: relation })} <bdi>{halfHidden(flag.number)}</bdi>

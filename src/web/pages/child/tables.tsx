@@ -1,0 +1,147 @@
+import type { ComponentChildren, VNode } from 'preact';
+import type { EventRow } from '../../../store/views/types.js';
+import type { ShownCourse } from '../../deps.js';
+import type { Ask } from '../../page.js';
+import type { FootPoint } from '../../parts/foot-record.js';
+import { day, moment } from '../../times.js';
+import type { WearDay } from './wear-picture.js';
+import { wearWords } from './wear-picture.js';
+
+function Table({ heads, children }: { heads: readonly string[]; children: ComponentChildren }): VNode {
+  return (
+    <div class="scroll">
+      <table>
+        <thead>
+          <tr>
+            {heads.map((head) => (
+              <th key={head} scope="col">
+                {head}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>{children}</tbody>
+      </table>
+    </div>
+  );
+}
+
+/** The phases and visits behind the time line. */
+export function VisitsTable({ ask, course }: { ask: Ask; course: ShownCourse }): VNode {
+  const { words } = ask;
+  return (
+    <>
+      <Table heads={[words.say('child.phase'), words.say('child.from'), words.say('child.to')]}>
+        {course.phases.map((span) => (
+          <tr key={span.phase + span.from}>
+            <td>{words.say(`phase.${span.phase}`)}</td>
+            <td>{day(span.from, words)}</td>
+            <td>{span.to === null ? '–' : day(span.to, words)}</td>
+          </tr>
+        ))}
+      </Table>
+      <Table
+        heads={[
+          words.say('child.visit'),
+          words.say('child.due'),
+          words.say('child.window'),
+          words.say('child.status'),
+        ]}
+      >
+        {course.visits.map((visit) => (
+          <tr key={visit.kind + visit.due}>
+            <td>
+              {words.say(`visit.${visit.kind}`)}
+              {visit.isExpectation === true ? ` (${words.say('child.expected')})` : ''}
+            </td>
+            <td>{day(visit.keptOn ?? visit.missedOn ?? visit.due, words)}</td>
+            <td>
+              {day(visit.windowFrom, words)} – {day(visit.windowTo, words)}
+            </td>
+            <td>{words.say(`visit-status.${visit.status}`)}</td>
+          </tr>
+        ))}
+      </Table>
+    </>
+  );
+}
+
+/** The measurements behind a foot's pictures. */
+export function FeetTable({ ask, points }: { ask: Ask; points: readonly FootPoint[] }): VNode {
+  const { words } = ask;
+  const heads = ['day', 'cast', 'score', 'hindfoot', 'midfoot', 'abduction'].map((key) =>
+    words.say(`child.${key}`),
+  );
+  return (
+    <Table heads={heads}>
+      {points.map((point) => (
+        <tr key={point.eventId}>
+          <td>{day(point.date, words)}</td>
+          <td>{point.castNumber ?? '–'}</td>
+          <td>{point.score ?? '–'}</td>
+          <td>{point.hindfoot ?? '–'}</td>
+          <td>{point.midfoot ?? '–'}</td>
+          <td>
+            {point.abduction === null
+              ? '–'
+              : `${point.abduction}° ${point.abductionAngle === null ? words.say('child.angle-unsaid') : words.say(`angle.${point.abductionAngle}`)}`}
+          </td>
+        </tr>
+      ))}
+    </Table>
+  );
+}
+
+/** The days behind the wear picture, newest first. */
+export function WearTable({ ask, days }: { ask: Ask; days: readonly WearDay[] }): VNode {
+  const { words } = ask;
+  return (
+    <Table heads={[words.say('child.day'), words.say('child.told'), words.say('child.asked-for')]}>
+      {days.toReversed().map((one) => (
+        <tr key={one.date}>
+          <td>{day(one.date, words)}</td>
+          <td>{wearWords(one, words)}</td>
+          <td>{one.target === null ? '–' : words.say('said.hours', { hours: one.target })}</td>
+        </tr>
+      ))}
+    </Table>
+  );
+}
+
+/** Every event ever recorded, also the corrected and withdrawn ones, with who wrote it and when. */
+export function EventsTable(props: {
+  ask: Ask;
+  childId: string;
+  events: readonly EventRow[];
+  zone: string;
+}): VNode {
+  const { words } = props.ask;
+  const heads = ['day', 'event', 'recorded'].map((key) => words.say(`child.${key}`));
+  return (
+    <Table heads={[...heads, '']}>
+      {props.events.map((event) => {
+        const isGone = event.isWithdrawn || event.replacedBy !== null;
+        const name = `${words.say(`event.${event.type}`)}${typeof event.body.number === 'number' ? ` ${event.body.number}` : ''}`;
+        return (
+          <tr key={event.id}>
+            <td>{day(event.date, words)}</td>
+            <td>
+              {isGone ? <s>{name}</s> : name}
+              {typeof event.body.note === 'string' ? <div class="meta">{event.body.note}</div> : null}
+              {event.replacedBy === null ? null : <div class="meta">{words.say('child.was-corrected')}</div>}
+              {event.isWithdrawn ? <div class="meta">{words.say('child.was-withdrawn')}</div> : null}
+            </td>
+            <td class="meta">
+              {event.recordedBy ?? ''} {moment(event.recordedAt, props.zone, words)}
+            </td>
+            <td>
+              {isGone ? null : (
+                <a href={`/children/${props.childId}/events/${event.id}`}>{words.say('child.correct')}</a>
+              )}
+            </td>
+          </tr>
+        );
+      })}
+    </Table>
+  );
+}
