@@ -1,9 +1,10 @@
-import type { Effect } from '../core/model/effects.js';
-import type { Reading } from '../core/model/reading.js';
-import type { Asked, ReadingPhase } from '../core/model/signs.js';
+import type { Protocol } from '../core/course/protocol.js';
+import type { Step, StoredConversation } from '../core/model/effects.js';
+import type { StepFacts } from '../core/model/family.js';
+import type { Reading, TextToRead } from '../core/model/reading.js';
 import type { Clock } from '../core/time/clock.js';
 import type { Gateway, InboundSink } from '../gateways/gateway.js';
-import type { ChildRecord, PlanCourse } from '../store/course-record.js';
+import type { PlanCourse } from '../store/course-record.js';
 import type { Store } from '../store/store.js';
 import type { Views } from '../store/views/views.js';
 import type { Sessions } from './sessions.js';
@@ -15,53 +16,23 @@ export interface HealthLine {
   readonly words: string;
 }
 
-/** As much of a child's dated course as pages show. Dates ISO, local to the clinic. */
-export interface ShownCourse {
-  readonly phase: string;
-  readonly phases: readonly { readonly phase: string; readonly from: string; readonly to: string | null }[];
-  readonly visits: readonly ShownVisit[];
-  readonly wearTarget: { readonly hoursPerDay: number; readonly hoursPerDayTo?: number } | null;
-  readonly wearSteps: readonly {
-    readonly from: string;
-    readonly to: string | null;
-    readonly hoursFrom: number;
-    readonly hoursTo: number;
-  }[];
-  readonly alerts: readonly { readonly code: string; readonly reason: string; readonly source: string }[];
-}
-
-export interface ShownVisit {
-  readonly kind: string;
-  readonly due: string;
-  readonly windowFrom: string;
-  readonly windowTo: string;
-  readonly status: string;
-  readonly keptOn?: string;
-  readonly missedOn?: string;
-  /** Follows only if every cast before it does its work. */
-  readonly isExpectation?: true;
-}
-
-/** The course of a record, or every fault of the record as sentences for a nurse. Pure. */
-export type CourseOf = (
-  record: ChildRecord,
-  now: number,
-) =>
-  | { readonly kind: 'course'; readonly course: ShownCourse }
-  | { readonly kind: 'faults'; readonly faults: readonly string[] };
-
-/** What a text would be read as and what would follow, without anything happening. */
-export interface Trial {
-  readonly reading: Reading;
-  readonly effects: readonly Effect[];
-}
-
-export interface TrialAsk {
-  readonly text: string;
-  readonly language: string;
-  readonly phase: ReadingPhase;
-  readonly asked: Asked;
-  readonly now: number;
+/** As much of the pure core as pages use. */
+export interface WebCore {
+  readText(text: TextToRead): Reading;
+  /** What would follow from a text; nothing happens. */
+  onText(input: {
+    readonly conversation: StoredConversation | null;
+    readonly text: string;
+    readonly reading: Reading;
+    readonly facts: StepFacts;
+    readonly now: number;
+  }): Step;
+  /** The words of a text in a language; falls back to one that has them. */
+  fillWording(wanted: {
+    readonly wording: string;
+    readonly values: Readonly<Record<string, string>>;
+    readonly language: string;
+  }): { readonly body: string; readonly language: string };
 }
 
 /** One line of a phone's thread, as its owner sees it; `at` ISO 8601. */
@@ -121,11 +92,11 @@ export interface WebDeps {
   /** How a changed record is planned anew, and how far ahead (ms). */
   readonly plan: PlanCourse;
   readonly planAheadMs: number;
-  readonly course: CourseOf;
-  /** Reads a text as the worker would, for a child of nobody. */
-  readonly tryText: (ask: TrialAsk) => Trial;
+  readonly core: WebCore;
   /** Texts now wait in the outbox: whoever sends may look at once. */
   readonly onTextsWaiting?: () => void;
+  /** By name, from `flows/protocols`. */
+  readonly protocols: ReadonlyMap<string, Protocol>;
   readonly demo?: Demo;
 }
 

@@ -84,6 +84,7 @@ dt{color:var(--quiet)}dd{margin:0}
 .steps>li{padding:.35rem 0 .35rem 2.2rem;position:relative;counter-increment:s}
 .steps>li::before{content:counter(s);position:absolute;inset-inline-start:0;font-weight:700;border:2px solid;border-radius:50%;width:1.6rem;height:1.6rem;text-align:center;line-height:1.4rem;font-size:.85rem;top:.4rem}
 [dir=rtl] .steps>li{padding:.35rem 2.2rem .35rem 0}
+.signs th{font-weight:400;vertical-align:middle}.signs td{padding-inline-end:0}.signs .pick{flex-wrap:nowrap;justify-content:flex-end}
 .pick{display:flex;gap:.35rem;flex-wrap:wrap}
 .pick label{margin:0;position:relative}
 .pick input{position:absolute;opacity:0;width:100%;height:100%;margin:0;cursor:pointer}

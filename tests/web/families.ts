@@ -9,7 +9,7 @@ import { raise } from '../../src/store/flags.js';
 import { markRead, takeInbound } from '../../src/store/inbox.js';
 import { addStaff, createSignInLink } from '../../src/store/staff.js';
 import type { StaffRole } from '../../src/store/tables.js';
-import { plainCourse } from './plain-course.js';
+import { realCourse } from './real-course.js';
 import type { World } from './world.js';
 
 /** An invented clinic. */
@@ -71,7 +71,7 @@ export async function familyIn(
       ],
       events,
     },
-    { by: 'toeline', now: world.clock.now(), plan: plainCourse, aheadMs: 48 * 3_600_000 },
+    { by: 'toeline', now: world.clock.now(), plan: realCourse, aheadMs: 48 * 3_600_000 },
   );
   const [guardianId] = guardianIds;
   if (guardianId === undefined) throw new Error('enrolled without a guardian');

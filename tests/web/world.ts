@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { Redis } from 'ioredis';
 import pg from 'pg';
 import { v7 } from 'uuid';
+import { loadProtocols } from '../../src/flows/protocols.js';
 import { loadStaffLanguages } from '../../src/flows/staff-languages.js';
 import type { Gateway } from '../../src/gateways/gateway.js';
 import { pretendKind } from '../../src/gateways/pretend/pretend.js';
@@ -17,7 +18,7 @@ import { createWebApp } from '../../src/web/app.js';
 import type { WebDeps } from '../../src/web/deps.js';
 import { redisSessions, type SessionLimits, SHIFT_LIMITS } from '../../src/web/sessions.js';
 import { wordsByCode } from '../../src/web/wording.js';
-import { plainCourse } from './plain-course.js';
+import { realCourse } from './real-course.js';
 
 export const ROOT = join(import.meta.dirname, '..', '..');
 /** A Tuesday morning in Kampala. */
@@ -76,7 +77,8 @@ export async function startWorld(
     health: async () => [{ part: 'database', isWell: true, words: 'answers' }],
     config: change.config ?? { publicUrl: url },
     note: (words) => void notes.push(words),
-    plan: plainCourse,
+    plan: realCourse,
+    protocols: loadProtocols(join(ROOT, 'flows')).protocols,
     planAheadMs: 48 * 3_600_000,
     ...(change.withoutDemo === true
       ? {}

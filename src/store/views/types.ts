@@ -198,3 +198,28 @@ export interface ChildPageRow {
   readonly wear: readonly WearRow[];
   readonly flags: readonly OpenFlagRow[];
 }
+
+export interface ClinicRow {
+  readonly id: string;
+  readonly name: string;
+  readonly country: string;
+  readonly timeZone: string;
+  readonly language: string;
+  readonly protocol: string;
+  readonly callNumber: string;
+  readonly emergencyNumber: string;
+  readonly clinicDays: readonly string[];
+  readonly sendingFrom: string;
+  readonly sendingTo: string;
+  readonly opens: string;
+  readonly closes: string;
+  readonly closures: readonly string[];
+}
+
+export interface LikelyDuplicate {
+  readonly id: string;
+  readonly name: string;
+  readonly born: string;
+  /** One of the numbers given is already this child's. */
+  readonly hasNumber: boolean;
+}

@@ -2,6 +2,7 @@ import type { Kysely } from 'kysely';
 import { childPage } from './child-page.js';
 import { children } from './children.js';
 import { comingUp } from './coming-up.js';
+import { clinics, likelyDuplicates } from './enrolment.js';
 import { flagPage } from './flag-page.js';
 import { phoneOwners } from './phone-owners.js';
 import { queueCounts, queueRows } from './queue.js';
@@ -21,6 +22,8 @@ export function createViews<Tables>(tables: Kysely<Tables>) {
     colleagues: (clinicId: string | null) => colleagues(db, clinicId),
     children: (ask: Parameters<typeof children>[1]) => children(db, ask),
     childPage: (ask: Parameters<typeof childPage>[1]) => childPage(db, ask),
+    clinics: (clinicId: string | null) => clinics(db, clinicId),
+    likelyDuplicates: (ask: Parameters<typeof likelyDuplicates>[1]) => likelyDuplicates(db, ask),
     phoneOwners: (ask: Parameters<typeof phoneOwners>[1]) => phoneOwners(db, ask),
     comingUp: (ask: Parameters<typeof comingUp>[1]) => comingUp(db, ask),
   };

@@ -1,10 +1,22 @@
 import type { WebDeps } from '../deps.js';
 import type { PageRoute } from '../page.js';
+import { childRoutes } from './child/route.js';
+import { childrenRoutes } from './children/route.js';
 import { demoRoutes } from './demo/route.js';
+import { enrolRoutes } from './enrol/route.js';
 import { flagRoutes } from './flag/route.js';
 import { queueRoutes } from './queue/route.js';
+import { visitRoutes } from './visit/route.js';
 
 /** Every page and form of the staff's web. The demonstration's pages exist only in a demonstration. */
 export function pageRoutes(deps: Pick<WebDeps, 'demo'>): readonly PageRoute[] {
-  return [...queueRoutes, ...flagRoutes, ...(deps.demo === undefined ? [] : demoRoutes)];
+  return [
+    ...queueRoutes,
+    ...flagRoutes,
+    ...childrenRoutes,
+    ...childRoutes,
+    ...visitRoutes,
+    ...enrolRoutes,
+    ...(deps.demo === undefined ? [] : demoRoutes),
+  ];
 }

@@ -1,7 +1,7 @@
 import { scaleUtc } from 'd3-scale';
 import type { VNode } from 'preact';
+import type { Course, CourseVisit } from '../../../core/course/course.js';
 import type { EventRow, OpenFlagRow } from '../../../store/views/types.js';
-import type { ShownCourse, ShownVisit } from '../../deps.js';
 import { standing } from '../../parts/foot-record.js';
 import { day, localDate } from '../../times.js';
 import type { Words } from '../../wording.js';
@@ -15,7 +15,7 @@ const DAY_MS = 86_400_000;
 const AHEAD_DAYS = 70;
 
 interface Drawn {
-  readonly course: ShownCourse;
+  readonly course: Course;
   readonly events: readonly EventRow[];
   readonly flags: readonly OpenFlagRow[];
   readonly today: string;
@@ -93,10 +93,20 @@ export function CoursePicture(props: Drawn): VNode {
   );
 }
 
-const placeOf = (visit: ShownVisit) => visit.keptOn ?? visit.missedOn ?? visit.due;
+const placeOf = (visit: CourseVisit) => visit.keptOn ?? visit.missedOn ?? visit.due;
 
 /** Kept: filled. Missed: a cross. Overdue: an exclamation mark. To come: a ring. Shape says it, not colour. */
-function VisitMark({ visit, x, y, words }: { visit: ShownVisit; x: number; y: number; words: Words }): VNode {
+function VisitMark({
+  visit,
+  x,
+  y,
+  words,
+}: {
+  visit: CourseVisit;
+  x: number;
+  y: number;
+  words: Words;
+}): VNode {
   const title = (
     <title>{`${words.say(`visit.${visit.kind}`)}, ${words.say(`visit-status.${visit.status}`)}, ${day(placeOf(visit), words)}`}</title>
   );
@@ -129,7 +139,7 @@ function VisitMark({ visit, x, y, words }: { visit: ShownVisit; x: number; y: nu
 }
 
 function Phases(props: {
-  course: ShownCourse;
+  course: Course;
   x: (at: number) => number;
   y: number;
   range: readonly [number, number];

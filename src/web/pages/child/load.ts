@@ -1,11 +1,12 @@
+import type { Course } from '../../../core/course/course.js';
 import type { ChildId, ClinicId, StaffId } from '../../../core/model/ids.js';
 import { writeAudit } from '../../../store/audit.js';
 import { childRecords } from '../../../store/child-records.js';
 import type { ChildRecord } from '../../../store/course-record.js';
 import type { ChildPageRow } from '../../../store/views/types.js';
-import type { ShownCourse } from '../../deps.js';
 import { isId } from '../../form.js';
 import type { Ask } from '../../page.js';
+import { courseOf } from '../../parts/course-of.js';
 import { localDate } from '../../times.js';
 
 /** A child as a page needs it, within the clinic of whoever asks. */
@@ -13,7 +14,7 @@ export interface LoadedChild {
   readonly row: ChildPageRow;
   readonly record: ChildRecord;
   /** Null when the record contradicts itself; then `faults` says how. */
-  readonly course: ShownCourse | null;
+  readonly course: Course | null;
   readonly faults: readonly string[];
   /** Local date at the clinic. */
   readonly today: string;
@@ -36,12 +37,13 @@ export async function loadChild(ask: Ask, action: string): Promise<LoadedChild |
     }),
   ]);
   if (found === undefined) return null;
-  const made = ask.deps.course(found.record, ask.now);
+  const today = localDate(ask.now, row.timeZone);
+  const made = courseOf(found.record, today, ask.deps.protocols);
   return {
     row,
     record: found.record,
     course: made.kind === 'course' ? made.course : null,
     faults: made.kind === 'course' ? [] : made.faults,
-    today: localDate(ask.now, row.timeZone),
+    today,
   };
 }

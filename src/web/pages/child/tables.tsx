@@ -1,6 +1,6 @@
 import type { ComponentChildren, VNode } from 'preact';
+import type { Course } from '../../../core/course/course.js';
 import type { EventRow } from '../../../store/views/types.js';
-import type { ShownCourse } from '../../deps.js';
 import type { Ask } from '../../page.js';
 import type { FootPoint } from '../../parts/foot-record.js';
 import { day, moment } from '../../times.js';
@@ -27,7 +27,7 @@ function Table({ heads, children }: { heads: readonly string[]; children: Compon
 }
 
 /** The phases and visits behind the time line. */
-export function VisitsTable({ ask, course }: { ask: Ask; course: ShownCourse }): VNode {
+export function VisitsTable({ ask, course }: { ask: Ask; course: Course }): VNode {
   const { words } = ask;
   return (
     <>

@@ -1,6 +1,6 @@
 import type { VNode } from 'preact';
+import type { CourseVisit } from '../../../core/course/course.js';
 import type { GuardianRow, SaidText } from '../../../store/views/types.js';
-import type { ShownVisit } from '../../deps.js';
 import type { Ask } from '../../page.js';
 import { childSummary, halfHidden } from '../../parts/child-words.js';
 import { UrgencyTag } from '../../parts/flag-entry.js';
@@ -47,7 +47,7 @@ export function ChildPage({ ask, loaded, said }: ChildShown): VNode {
         </a>
       </div>
       <Alerts ask={ask} loaded={loaded} />
-      <Course ask={ask} loaded={loaded} />
+      <CourseSection ask={ask} loaded={loaded} />
       <Feet ask={ask} loaded={loaded} />
       <Wear ask={ask} loaded={loaded} />
       <h2>{words.say('said.title')}</h2>
@@ -65,7 +65,7 @@ export function ChildPage({ ask, loaded, said }: ChildShown): VNode {
 }
 
 /** The next visit that has not been kept, with how far away it is. */
-export function NextVisit(props: { visits: readonly ShownVisit[]; today: string; ask: Ask }): VNode {
+export function NextVisit(props: { visits: readonly CourseVisit[]; today: string; ask: Ask }): VNode {
   const { words } = props.ask;
   const next = props.visits.find((visit) => ['overdue', 'due', 'planned'].includes(visit.status));
   if (next === undefined) return <p>{words.say('child.no-visit')}</p>;
@@ -120,7 +120,7 @@ function Alerts({ ask, loaded }: Omit<ChildShown, 'said'>): VNode | null {
   );
 }
 
-function Course({ ask, loaded }: Omit<ChildShown, 'said'>): VNode | null {
+function CourseSection({ ask, loaded }: Omit<ChildShown, 'said'>): VNode | null {
   const { row, course, today } = loaded;
   if (course === null) return null;
   return (

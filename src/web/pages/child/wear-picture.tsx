@@ -1,7 +1,7 @@
 import { scaleLinear } from 'd3-scale';
 import type { VNode } from 'preact';
+import type { Course } from '../../../core/course/course.js';
 import type { WearRow } from '../../../store/views/types.js';
-import type { ShownCourse } from '../../deps.js';
 import { day } from '../../times.js';
 import type { Words } from '../../wording.js';
 
@@ -22,7 +22,7 @@ export interface WearDay {
 /** Each of the last days in brace with what was told and what was asked for; days of silence stand as such. */
 export function wearDays(
   wear: readonly WearRow[],
-  steps: ShownCourse['wearSteps'],
+  steps: Course['wearSteps'],
   today: string,
   count = DAYS,
 ): WearDay[] {

@@ -1,0 +1,34 @@
+import { type Course, planCourse } from '../../core/course/course.js';
+import { sayFault } from '../../core/course/faults.js';
+import type { Protocol } from '../../core/course/protocol.js';
+import { readCourseInput } from '../../core/course/read-input.js';
+import type { ChildRecord } from '../../store/course-record.js';
+
+export type MadeCourse =
+  | { readonly kind: 'course'; readonly course: Course }
+  | { readonly kind: 'faults'; readonly faults: readonly string[] };
+
+/** The dated course of a stored record on a local ISO date, or every fault of the record as sentences. Pure. */
+export function courseOf(
+  record: ChildRecord,
+  asOf: string,
+  protocols: ReadonlyMap<string, Protocol>,
+): MadeCourse {
+  const { id, born, feet, weeksEarly } = record.child;
+  const { timeZone, clinicDays, holidays, sendingFrom, sendingTo } = record.clinic;
+  const read = readCourseInput(
+    {
+      child: { id, born, feet, weeksEarly },
+      clinic: { timeZone, clinicDays, holidays, sendingFrom, sendingTo },
+      protocol: record.protocol,
+      events: record.events,
+      asOf,
+    },
+    [...protocols.keys()],
+  );
+  if (!read.isValid) return { kind: 'faults', faults: read.faults.map(sayFault) };
+  const protocol = protocols.get(read.input.protocol);
+  if (protocol === undefined)
+    return { kind: 'faults', faults: [`protocol: ${read.input.protocol} is not set up`] };
+  return { kind: 'course', course: planCourse(read.input, protocol) };
+}
