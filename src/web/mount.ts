@@ -107,6 +107,9 @@ function send(ask: Ask, answer: Answer, response: Response, built: ReadonlySet<s
       response.redirect(303, `${to.pathname}${to.search}${to.hash}`);
       return;
     }
+    case 'text':
+      response.type('text').send(answer.body);
+      return;
     case 'file':
       response.type(answer.type).attachment(answer.name).send(answer.body);
       return;

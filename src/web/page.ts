@@ -40,6 +40,8 @@ export type Answer =
   /** See other: after a form, so that reloading does not repeat it. `said` is a key of `said.*` shown there. */
   | { readonly kind: 'go'; readonly to: string; readonly said?: string }
   | { readonly kind: 'missing' }
+  /** A piece of text for the script of a page. */
+  | { readonly kind: 'text'; readonly body: string }
   | { readonly kind: 'file'; readonly type: string; readonly name: string; readonly body: string };
 
 /** One address, one method, who may, and what happens. The table of these is the whole of the staff's web. */

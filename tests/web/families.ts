@@ -47,11 +47,26 @@ export interface Family {
 
 let next = 100;
 
+/** On Tuesday 10 March: day 3 of the second cast. */
+export const IN_CAST: readonly CourseEvent[] = [
+  { type: 'cast', date: '2026-02-28', number: 1 },
+  { type: 'cast', date: '2026-03-07', number: 2 },
+];
+
+/** In brace since this day, after casts that ended the same day. */
+export function inBraceSince(date: string, born = '2026-01-20'): readonly CourseEvent[] {
+  return [
+    { type: 'cast', date: born, number: 1 },
+    { type: 'cast-removed', date },
+    { type: 'brace', date },
+  ];
+}
+
 export async function familyIn(
   world: World,
   clinicId: ClinicId,
   given = 'Okello',
-  events: readonly CourseEvent[] = [{ type: 'cast', date: '2026-03-07', number: 2 }],
+  events: readonly CourseEvent[] = IN_CAST,
   guardian: { name?: string; language?: string } = {},
 ): Promise<Family> {
   next += 1;

@@ -1,6 +1,8 @@
 import type { StaffId } from '../../src/core/model/ids.js';
+import type { CourseEvent } from '../../src/store/course-record.js';
 import { addText } from '../../src/store/outbox.js';
-import { clinicIn, type Family, familyIn, flagFor, staffIn } from './families.js';
+import { recordWear } from '../../src/store/wear.js';
+import { clinicIn, type Family, familyIn, flagFor, inBraceSince, staffIn } from './families.js';
 import type { World } from './world.js';
 
 export interface Staged {
@@ -10,17 +12,40 @@ export interface Staged {
   readonly pages: Readonly<Record<string, string>>;
 }
 
+const found = (pirani: number, abduction: number) => ({
+  left: { pirani, abduction, abductionAngle: 'thigh-foot' },
+});
+const CASTS: readonly CourseEvent[] = [
+  { type: 'cast', date: '2026-02-10', number: 1, feet: found(5.5, 5) },
+  { type: 'cast', date: '2026-02-17', number: 2, feet: found(5, 20) },
+  { type: 'missed', date: '2026-02-24' },
+  { type: 'cast', date: '2026-02-26', number: 3, feet: found(4, 32) },
+  { type: 'cast', date: '2026-03-05', number: 4, feet: found(3.5, 44) },
+];
+const TENOTOMY: readonly CourseEvent[] = [
+  { type: 'cast', date: '2026-02-24', number: 1, feet: found(4, 40) },
+  { type: 'tenotomy', date: '2026-03-03' },
+  { type: 'cast', date: '2026-03-03', number: 2 },
+];
+
 /** An invented clinic on an ordinary morning. */
 export async function stage(world: World): Promise<Staged> {
   const clinic = await clinicIn(world);
   const nurse = await staffIn(world, clinic, 'Amina Nabirye');
   await staffIn(world, clinic, 'Brian Otim', 'clinician');
-  const okello = await familyIn(world, clinic, 'Okello');
-  const grace = await familyIn(world, clinic, 'Grace', [{ type: 'brace', date: '2026-02-18' }]);
-  const daudi = await familyIn(world, clinic, 'Daudi', [{ type: 'tenotomy', date: '2026-03-03' }]);
-  const layla = await familyIn(world, clinic, 'Layla', [{ type: 'brace', date: '2025-11-18' }], {
+  const okello = await familyIn(world, clinic, 'Okello', CASTS);
+  const grace = await familyIn(world, clinic, 'Grace', inBraceSince('2026-02-18'));
+  const daudi = await familyIn(world, clinic, 'Daudi', TENOTOMY);
+  const layla = await familyIn(world, clinic, 'Layla', inBraceSince('2026-02-25'), {
     language: 'ar',
   });
+  for (let day = 1; day <= 18; day += 1) {
+    if (day % 5 === 0 || day === 13) continue;
+    const date = new Date(Date.parse('2026-02-19T00:00:00Z') + day * 86_400_000).toISOString().slice(0, 10);
+    const hours = day < 8 ? 22 : 19 - (day % 3) * 2;
+    const wear = { childId: grace.childId, date, low: hours, high: hours + (day % 2) };
+    await recordWear(world.store, wear, null, world.clock.now());
+  }
   await asked(
     world,
     okello,
@@ -64,6 +89,13 @@ export async function stage(world: World): Promise<Staged> {
       phones: '/demo/phones',
       phone: `/demo/phones/${encodeURIComponent(okello.number)}`,
       clock: '/demo/clock',
+      child: `/children/${okello.childId}`,
+      brace: `/children/${grace.childId}`,
+      visit: `/children/${okello.childId}/visit`,
+      sheet: `/children/${okello.childId}/hand-over`,
+      children: '/children',
+      enrol: '/enrol',
+      try: '/try',
     },
   };
 }

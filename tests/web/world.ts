@@ -18,6 +18,7 @@ import { createWebApp } from '../../src/web/app.js';
 import type { WebDeps } from '../../src/web/deps.js';
 import { redisSessions, type SessionLimits, SHIFT_LIMITS } from '../../src/web/sessions.js';
 import { wordsByCode } from '../../src/web/wording.js';
+import { realCore } from './real-core.js';
 import { realCourse } from './real-course.js';
 
 export const ROOT = join(import.meta.dirname, '..', '..');
@@ -79,6 +80,7 @@ export async function startWorld(
     note: (words) => void notes.push(words),
     plan: realCourse,
     protocols: loadProtocols(join(ROOT, 'flows')).protocols,
+    core: realCore(),
     planAheadMs: 48 * 3_600_000,
     ...(change.withoutDemo === true
       ? {}

@@ -6,6 +6,7 @@ import { demoRoutes } from './demo/route.js';
 import { enrolRoutes } from './enrol/route.js';
 import { flagRoutes } from './flag/route.js';
 import { queueRoutes } from './queue/route.js';
+import { tryRoutes } from './try/route.js';
 import { visitRoutes } from './visit/route.js';
 
 /** Every page and form of the staff's web. The demonstration's pages exist only in a demonstration. */
@@ -17,6 +18,7 @@ export function pageRoutes(deps: Pick<WebDeps, 'demo'>): readonly PageRoute[] {
     ...childRoutes,
     ...visitRoutes,
     ...enrolRoutes,
+    ...tryRoutes,
     ...(deps.demo === undefined ? [] : demoRoutes),
   ];
 }

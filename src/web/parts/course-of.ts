@@ -1,5 +1,5 @@
 import { type Course, planCourse } from '../../core/course/course.js';
-import { sayFault } from '../../core/course/faults.js';
+import { type InputFault, sayFault } from '../../core/course/faults.js';
 import type { Protocol } from '../../core/course/protocol.js';
 import { readCourseInput } from '../../core/course/read-input.js';
 import type { ChildRecord } from '../../store/course-record.js';
@@ -26,9 +26,16 @@ export function courseOf(
     },
     [...protocols.keys()],
   );
-  if (!read.isValid) return { kind: 'faults', faults: read.faults.map(sayFault) };
+  if (!read.isValid) return { kind: 'faults', faults: read.faults.map((fault) => sayFor(fault, record)) };
   const protocol = protocols.get(read.input.protocol);
   if (protocol === undefined)
     return { kind: 'faults', faults: [`protocol: ${read.input.protocol} is not set up`] };
   return { kind: 'course', course: planCourse(read.input, protocol) };
+}
+
+/** A fault as a nurse finds it again: by what was recorded and its day instead of its place in a list. */
+function sayFor(fault: InputFault, record: ChildRecord): string {
+  const event = record.events[Number(/^events\[(\d+)\]/.exec(fault.path)?.[1] ?? -1)];
+  if (event === undefined) return sayFault(fault);
+  return `${event.type} of ${event.date}: found ${fault.found}; expected ${fault.expected}`;
 }

@@ -3,6 +3,7 @@ import type { SaidText } from '../../store/views/types.js';
 import { Marked } from '../marked.js';
 import type { Ask } from '../page.js';
 import { moment } from '../times.js';
+import { readAs } from './read-as.js';
 
 /** Texts to and from a family as they happened: time, who, words, and what became of them. */
 export function TextLog(props: { ask: Ask; said: readonly SaidText[]; zone: string }): VNode {
@@ -36,23 +37,8 @@ function ReadAs({ text, ask }: { text: SaidText; ask: Ask }): VNode | null {
   const { words } = ask;
   const reading = text.reading;
   if (text.direction === 'out' || reading === null) return null;
-  const found = [
-    ...reading.signs.map((sign) => words.say(`sign.${sign}`)),
-    ...reading.denied.map((sign) => words.say('said.denied', { sign: words.say(`sign.${sign}`) })),
-    ...(reading.intent === null ? [] : [words.say(`intent.${reading.intent}`)]),
-    ...(reading.hours === null
-      ? []
-      : [
-          words.say('said.hours', {
-            hours: typeof reading.hours === 'number' ? reading.hours : reading.hours.join('–'),
-          }),
-        ]),
-  ];
+  const found = readAs(reading, words);
   return (
-    <div class="meta">
-      {found.length === 0
-        ? words.say('said.not-read')
-        : words.say('said.read-as', { found: found.join(', ') })}
-    </div>
+    <div class="meta">{found === '' ? words.say('said.not-read') : words.say('said.read-as', { found })}</div>
   );
 }

@@ -2,6 +2,7 @@ import { FLAG_OUTCOMES } from '../../../core/model/flag.js';
 import type { ClinicId, FlagId, StaffId } from '../../../core/model/ids.js';
 import { writeAudit } from '../../../store/audit.js';
 import { addNote, close, type FlagDone, handOver, take } from '../../../store/flag-work.js';
+import { textFamily } from '../../../store/nurse-texts.js';
 import type { FlagPageRow } from '../../../store/views/types.js';
 import { isId } from '../../form.js';
 import type { Answer, Ask, PageRoute } from '../../page.js';
@@ -14,6 +15,7 @@ export const flagRoutes: readonly PageRoute[] = [
   { method: 'POST', path: '/flags/:id/take', needs: 'act-on-flags', answer: takeFlag },
   { method: 'POST', path: '/flags/:id/note', needs: 'act-on-flags', answer: noteFlag },
   { method: 'POST', path: '/flags/:id/hand-over', needs: 'act-on-flags', answer: handOverFlag },
+  { method: 'POST', path: '/flags/:id/reply', needs: 'act-on-flags', answer: replyByText },
   { method: 'POST', path: '/flags/:id/close', needs: 'act-on-flags', answer: closeFlag },
 ];
 
@@ -69,6 +71,31 @@ async function noteFlag(ask: Ask): Promise<Answer> {
   if (note === '') return showFlag(ask, { key: 'flag.fault-note' });
   const answer = await addNote(ask.deps.store, ...deed(ask, flag), note, ask.now);
   return answer.kind === 'done' ? { kind: 'go', to: `/flags/${flag.id}`, said: 'noted' } : told(ask, answer);
+}
+
+/** Answers the family by text, or only counts the parts. */
+async function replyByText(ask: Ask): Promise<Answer> {
+  const flag = await find(ask);
+  if (flag === null) return { kind: 'missing' };
+  if (ask.form.get('do') === 'count') return showFlag(ask, null);
+  const body = ask.form.get('body');
+  if (body === '' || body.length > 800) return showFlag(ask, { key: 'reply.fault-body' });
+  const [flagId, by] = deed(ask, flag);
+  const wanted = { flagId, by, body, formId: ask.form.get('form').slice(0, 64) };
+  const answer = await textFamily(ask.deps.store, wanted, ask.now);
+  switch (answer.kind) {
+    case 'done':
+      ask.deps.onTextsWaiting?.();
+      return { kind: 'go', to: `/flags/${flag.id}`, said: 'texted' };
+    case 'sent-before':
+      return { kind: 'go', to: `/flags/${flag.id}`, said: 'texted' };
+    case 'stopped':
+      return showFlag(ask, { key: 'reply.fault-stopped' });
+    case 'no-number':
+      return showFlag(ask, { key: 'reply.fault-number' });
+    default:
+      return showFlag(ask, { key: 'flag.fault-gone' });
+  }
 }
 
 async function handOverFlag(ask: Ask): Promise<Answer> {

@@ -7,6 +7,7 @@ import { CallLink, FamilyWords, UrgencyTag, Waiting, Whose } from '../../parts/f
 import { TextLog } from '../../parts/text-log.js';
 import { lengthOfTime, moment } from '../../times.js';
 import { History } from './history.js';
+import { ReplyForm } from './reply.js';
 
 interface FlagShown {
   readonly ask: Ask;
@@ -126,6 +127,7 @@ function Deeds({ ask, flag, colleagues }: Pick<FlagShown, 'ask' | 'flag' | 'coll
           </p>
         </fieldset>
       </form>
+      <ReplyForm ask={ask} flag={flag} />
       <details>
         <summary>{words.say('flag.note')}</summary>
         <form method="post" action={`/flags/${flag.id}/note`}>

@@ -1,6 +1,7 @@
 import type { CourseEvent } from '../../../core/model/course-events.js';
-import type { ChildId, StaffId } from '../../../core/model/ids.js';
-import { recordEvent, replaceEvent, withdrawEvent } from '../../../store/course-events.js';
+import type { ChildId, ClinicId, StaffId } from '../../../core/model/ids.js';
+import { writeAudit } from '../../../store/audit.js';
+import { insertCourseEvent, recordEvent, replaceEvent, withdrawEvent } from '../../../store/course-events.js';
 import type { Change } from '../../../store/families.js';
 import { inTransaction } from '../../../store/transaction.js';
 import type { EventRow } from '../../../store/views/types.js';
@@ -46,10 +47,32 @@ async function saveVisit(ask: Ask): Promise<Answer> {
   const { events } = read.visit;
   const faults = contradictions(ask, loaded, [...loaded.record.events, ...events]);
   if (faults.length > 0) return form(ask, loaded, faults);
-  await inTransaction(ask.deps.store, async (tx) => {
-    for (const event of events) await recordEvent(tx, loaded.row.child.id as ChildId, event, change(ask));
-  });
+  await saveEvents(ask, loaded, events);
   return { kind: 'go', to: `/children/${loaded.row.child.id}`, said: 'visit-saved' };
+}
+
+/**
+ * All events of one visit in one transaction, planned anew only once they all stand: a tenotomy without its cast is
+ * no course.
+ */
+async function saveEvents(ask: Ask, loaded: LoadedChild, events: readonly CourseEvent[]): Promise<void> {
+  const last = events.at(-1);
+  if (last === undefined) return;
+  const childId = loaded.row.child.id as ChildId;
+  await inTransaction(ask.deps.store, async (tx) => {
+    for (const event of events.slice(0, -1)) {
+      const id = await insertCourseEvent(tx, childId, event, change(ask));
+      await writeAudit(tx, {
+        at: ask.now,
+        actor: ask.staff.id as StaffId,
+        action: 'record-event',
+        subject: `child:${childId}`,
+        clinicId: loaded.row.clinicId as ClinicId,
+        detail: { event: id, type: event.type },
+      });
+    }
+    await recordEvent(tx, childId, last, change(ask));
+  });
 }
 
 async function showEvent(ask: Ask): Promise<Answer> {
