@@ -33,6 +33,8 @@ export interface WebCore {
     readonly values: Readonly<Record<string, string>>;
     readonly language: string;
   }): { readonly body: string; readonly language: string };
+  /** How a changed record is planned anew. */
+  readonly planCourse: PlanCourse;
 }
 
 /** One line of a phone's thread, as its owner sees it; `at` ISO 8601. */
@@ -89,8 +91,7 @@ export interface WebDeps {
   readonly config: WebConfig;
   /** Tells whoever runs this process; never a family's words or numbers. */
   readonly note: (words: string, error?: unknown) => void;
-  /** How a changed record is planned anew, and how far ahead (ms). */
-  readonly plan: PlanCourse;
+  /** Texts of the course are written down this far ahead (ms). */
   readonly planAheadMs: number;
   readonly core: WebCore;
   /** Texts now wait in the outbox: whoever sends may look at once. */

@@ -45,7 +45,7 @@ function Html(props: Frame): VNode {
           {props.words.say('page.skip')}
         </a>
         {props.header}
-        <main id="main" class={props.isWide === true ? 'wide' : ''}>
+        <main id="main" class={props.isWide === true ? 'wide' : undefined}>
           {props.children}
         </main>
         {props.foot}

@@ -9,7 +9,6 @@ import { raise } from '../../src/store/flags.js';
 import { markRead, takeInbound } from '../../src/store/inbox.js';
 import { addStaff, createSignInLink } from '../../src/store/staff.js';
 import type { StaffRole } from '../../src/store/tables.js';
-import { realCourse } from './real-course.js';
 import type { World } from './world.js';
 
 /** An invented clinic. */
@@ -86,7 +85,7 @@ export async function familyIn(
       ],
       events,
     },
-    { by: 'toeline', now: world.clock.now(), plan: realCourse, aheadMs: 48 * 3_600_000 },
+    { by: 'toeline', now: world.clock.now(), plan: world.core.planCourse, aheadMs: 14 * 86_400_000 },
   );
   const [guardianId] = guardianIds;
   if (guardianId === undefined) throw new Error('enrolled without a guardian');

@@ -9,7 +9,7 @@ let clinic: ClinicId;
 let nurse: StaffId;
 
 beforeAll(async () => {
-  world = await startWorld({ databaseUrl: inject('databaseUrl'), redisUrl: inject('redisUrl') });
+  world = await startWorld({ redisUrl: inject('redisUrl') });
   clinic = await clinicIn(world);
   nurse = await staffIn(world, clinic);
 });

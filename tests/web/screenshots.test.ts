@@ -17,7 +17,7 @@ describe.skipIf(NO_BROWSER !== '')(`every page at two widths ${NO_BROWSER}`, () 
   let staged: Staged;
 
   beforeAll(async () => {
-    world = await startWorld({ databaseUrl: inject('databaseUrl'), redisUrl: inject('redisUrl') });
+    world = await startWorld({ redisUrl: inject('redisUrl') });
     staged = await stage(world);
     nurse = staged.nurse;
     browser = await openChromium();

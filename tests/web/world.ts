@@ -2,24 +2,25 @@ import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import { Redis } from 'ioredis';
-import pg from 'pg';
 import { v7 } from 'uuid';
 import { loadProtocols } from '../../src/flows/protocols.js';
 import { loadStaffLanguages } from '../../src/flows/staff-languages.js';
 import type { Gateway } from '../../src/gateways/gateway.js';
 import { pretendKind } from '../../src/gateways/pretend/pretend.js';
+import { arrivals } from '../../src/jobs/arrive.js';
+import type { Core } from '../../src/jobs/core.js';
+import { DEFAULT_OPTIONS, type Jobs } from '../../src/jobs/jobs.js';
+import { openQueues } from '../../src/jobs/queues.js';
+import { startWorker } from '../../src/jobs/worker.js';
 import { PretendNetworkClient } from '../../src/pretend-network/client.js';
 import { type RunningNetwork, startPretendNetwork } from '../../src/pretend-network/server.js';
-import { takeInbound, takeUnreadable } from '../../src/store/inbox.js';
-import { migrate } from '../../src/store/migrate.js';
 import { type OpenStore, openStore } from '../../src/store/open.js';
-import { recordReport } from '../../src/store/reports.js';
 import { createWebApp } from '../../src/web/app.js';
 import type { WebDeps } from '../../src/web/deps.js';
 import { redisSessions, type SessionLimits, SHIFT_LIMITS } from '../../src/web/sessions.js';
 import { wordsByCode } from '../../src/web/wording.js';
-import { realCore } from './real-core.js';
-import { realCourse } from './real-course.js';
+import { realCore } from '../helpers/core.js';
+import { cloneDatabase, newId } from '../helpers/database.js';
 
 export const ROOT = join(import.meta.dirname, '..', '..');
 /** A Tuesday morning in Kampala. */
@@ -36,22 +37,25 @@ export interface World {
   /** The machine's time as sessions see it. */
   readonly wall: { at: number };
   readonly notes: string[];
+  readonly core: Core;
+  /** Starts the worker that reads, talks and sends. */
+  work(): void;
   close(): Promise<void>;
 }
 
 const SECRET = 'a-secret-for-tests-only';
 
 export async function startWorld(
-  from: { databaseUrl: string; redisUrl: string },
+  from: { redisUrl: string },
   change: Partial<Pick<WebDeps, 'demo' | 'config'>> & { limits?: SessionLimits; withoutDemo?: boolean } = {},
 ): Promise<World> {
-  const databaseUrl = await newDatabase(from.databaseUrl);
-  const store = openStore({ url: databaseUrl, newId: <Id extends string>() => v7() as Id, connections: 8 });
-  await migrate(store);
+  const database = await cloneDatabase();
+  const store = openStore({ url: database.url, newId, connections: 8 });
   const redis = new Redis(from.redisUrl, { keyPrefix: `${v7()}:` });
   const clock = { at: MORNING, now: () => clock.at };
   const wall = { at: MORNING };
   const notes: string[] = [];
+  const stops: (() => Promise<void>)[] = [];
 
   // The network must know the web's address and the web the network's, so the port is taken first.
   const listener = await listen();
@@ -64,24 +68,29 @@ export async function startWorld(
   });
   const client = new PretendNetworkClient(network.url, SECRET);
   const gateway = openPretend(network.url, url);
+  const queues = openQueues({ redisUrl: from.redisUrl, prefix: `web-${v7()}` });
+  const jobs: Jobs = {
+    store,
+    core: realCore(),
+    queues,
+    ways: { choose: () => gateway, byName: (name) => (name === gateway.name ? gateway : null) },
+    now: clock.now,
+    options: { ...DEFAULT_OPTIONS, sweepEveryMs: 60_000_000 },
+    note: (words) => void notes.push(words),
+  };
   const app = createWebApp({
     store,
     clock,
     sessions: redisSessions(redis, change.limits ?? SHIFT_LIMITS, () => wall.at),
     gateways: new Map([['pretend', gateway]]),
-    inbound: (name) => ({
-      text: async (text) => void (await takeInbound(store, name, text, clock.now())),
-      report: (report) => recordReport(store, name, report, clock.now()),
-      unreadable: async (raw, words) => void (await takeUnreadable(store, name, raw, words, clock.now())),
-    }),
+    inbound: arrivals(jobs).sinkOf,
     languages: wordsByCode(loadStaffLanguages(join(ROOT, 'flows', 'staff-languages'))),
     health: async () => [{ part: 'database', isWell: true, words: 'answers' }],
     config: change.config ?? { publicUrl: url },
     note: (words) => void notes.push(words),
-    plan: realCourse,
     protocols: loadProtocols(join(ROOT, 'flows')).protocols,
-    core: realCore(),
-    planAheadMs: 48 * 3_600_000,
+    core: jobs.core,
+    planAheadMs: jobs.options.aheadMs,
     ...(change.withoutDemo === true
       ? {}
       : {
@@ -103,26 +112,23 @@ export async function startWorld(
     clock,
     wall,
     notes,
+    core: jobs.core,
+    work: () => {
+      const worker = startWorker(jobs, from.redisUrl);
+      stops.push(() => worker.stop());
+    },
     async close() {
+      for (const stop of stops) await stop();
       listener.closeAllConnections();
       await new Promise((resolve) => listener.close(resolve));
       await network.close();
       await gateway.close();
+      await queues.close();
       redis.disconnect();
       await store.close();
+      await database.drop();
     },
   };
-}
-
-async function newDatabase(url: string): Promise<string> {
-  const name = `web_${v7().replaceAll('-', '')}`;
-  const client = new pg.Client({ connectionString: url });
-  await client.connect();
-  await client.query(`create database ${name}`);
-  await client.end();
-  const own = new URL(url);
-  own.pathname = `/${name}`;
-  return own.href;
 }
 
 async function listen(): Promise<Server> {

@@ -40,7 +40,7 @@ export function CoursePicture(props: Drawn): VNode {
   return (
     <svg
       viewBox={`0 0 ${WIDTH} ${bottom + 20}`}
-      width={WIDTH * 2}
+      width={WIDTH * 1.5}
       role="img"
       aria-label={words.say('child.course-picture')}
     >

@@ -63,7 +63,7 @@ interface Plotted {
 function Plot({ points, value, top, ticks, label, words, hasPath }: Plotted): VNode {
   if (points.length === 0) return <p class="quiet">{words.say('child.none-measured')}</p>;
   const lowest = Math.min(0, ...points.map(value));
-  const x = scaleLinear([0, Math.max(1, points.length - 1)], [MARGIN.left + 8, WIDTH - MARGIN.right - 8]);
+  const x = scaleLinear([0, Math.max(1, points.length - 1)], [MARGIN.left + 16, WIDTH - MARGIN.right - 8]);
   const y = scaleLinear([lowest, top], [HEIGHT - MARGIN.bottom, MARGIN.top]);
   const drawn = line<FootPoint>(
     (_point, i) => x(i),

@@ -73,7 +73,7 @@ export function NextVisit(props: { visits: readonly CourseVisit[]; today: string
   const values = { kind: words.say(`visit.${next.kind}`), day: day(next.due, words), days: Math.abs(away) };
   return (
     <p class="do">
-      {next.status === 'overdue'
+      {away < 0
         ? words.say('child.visit-overdue', values)
         : away === 0
           ? words.say('child.visit-today', values)

@@ -41,7 +41,12 @@ export function WearPicture({ days, words }: { days: readonly WearDay[]; words: 
   const y = scaleLinear([0, 24], [HEIGHT - MARGIN.bottom, MARGIN.top]);
   const width = Math.max(2, Math.min(22, x(1) - x(0) - 1.5));
   return (
-    <svg viewBox={`0 0 ${WIDTH} ${HEIGHT}`} width={WIDTH * 2} role="img" aria-label={words.say('child.wear')}>
+    <svg
+      viewBox={`0 0 ${WIDTH} ${HEIGHT}`}
+      width={WIDTH * 1.5}
+      role="img"
+      aria-label={words.say('child.wear')}
+    >
       {[0, 6, 12, 18, 24].map((tick) => (
         <g key={tick}>
           <line x1={MARGIN.left} x2={WIDTH - MARGIN.right} y1={y(tick)} y2={y(tick)} class="ax" />

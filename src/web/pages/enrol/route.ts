@@ -68,7 +68,12 @@ async function save(ask: Ask, tx: Store, clinic: ClinicRow, fields: EnrolFields)
       guardians: fields.guardians.map((guardian) => ({ ...guardian, consent })),
       events: fields.firstCast === '' ? [] : [{ type: 'cast', date: fields.firstCast, number: 1 }],
     },
-    { by: ask.staff.id as StaffId, now: ask.now, plan: ask.deps.plan, aheadMs: ask.deps.planAheadMs },
+    {
+      by: ask.staff.id as StaffId,
+      now: ask.now,
+      plan: ask.deps.core.planCourse,
+      aheadMs: ask.deps.planAheadMs,
+    },
   );
   if (ask.form.get('test-text') !== 'yes') return childId;
   for (const [index, guardian] of fields.guardians.entries()) {

@@ -5,13 +5,16 @@ import { courseOf } from '../../parts/course-of.js';
 import type { LoadedChild } from '../child/load.js';
 import { DEEDS, type Deed, readVisit } from './fields.js';
 
-/** The next visit the course would propose if this were done today; a deed the record forbids has none. Pure. */
+/**
+ * What may be recorded today without contradicting the record, each with the next visit the course would propose
+ * (null: none). Pure.
+ */
 export function proposals(
   loaded: LoadedChild,
   castNumber: number,
   protocols: ReadonlyMap<string, Protocol>,
-): ReadonlyMap<Deed, CourseVisit> {
-  const found = new Map<Deed, CourseVisit>();
+): ReadonlyMap<Deed, CourseVisit | null> {
+  const found = new Map<Deed, CourseVisit | null>();
   for (const deed of DEEDS) {
     const form = readForm(new URLSearchParams({ deed, date: loaded.today }).toString());
     const read = readVisit(form, loaded.row.child.feet, castNumber);
@@ -22,7 +25,7 @@ export function proposals(
     const next = made.course.visits.find(
       (visit) => visit.status !== 'kept' && visit.status !== 'missed' && visit.due >= loaded.today,
     );
-    if (next !== undefined) found.set(deed, next);
+    found.set(deed, next ?? null);
   }
   return found;
 }

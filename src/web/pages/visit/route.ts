@@ -155,7 +155,7 @@ function change(ask: Ask): Change {
   return {
     by: ask.staff.id as StaffId,
     now: ask.now,
-    plan: ask.deps.plan,
+    plan: ask.deps.core.planCourse,
     aheadMs: ask.deps.planAheadMs,
   };
 }

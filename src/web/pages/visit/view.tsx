@@ -14,7 +14,7 @@ interface VisitShown {
   readonly ask: Ask;
   readonly loaded: LoadedChild;
   readonly faults: readonly Fault[];
-  readonly next: ReadonlyMap<Deed, CourseVisit>;
+  readonly next: ReadonlyMap<Deed, CourseVisit | null>;
 }
 
 /** What is most likely being recorded, by phase. */
@@ -54,13 +54,13 @@ export function VisitPage({ ask, loaded, faults, next }: VisitShown): VNode {
         </div>
         <fieldset>
           <legend>{words.say('visit-form.deed')}</legend>
-          {DEEDS.map((one) => {
+          {DEEDS.filter((one) => next.has(one) || one === deed).map((one) => {
             const visit = next.get(one);
             return (
               <label class="line" key={one}>
                 <input type="radio" name="deed" value={one} checked={deed === one} required />{' '}
                 {words.say(`deed.${one}`)}
-                {visit === undefined ? null : (
+                {visit === undefined || visit === null ? null : (
                   <span class="meta">
                     {' '}
                     {words.say('visit-form.next', {

@@ -9,7 +9,8 @@ describe.skipIf(NO_BROWSER !== '')(`in a real browser ${NO_BROWSER}`, () => {
   let browser: Browser;
 
   beforeAll(async () => {
-    world = await startWorld({ databaseUrl: inject('databaseUrl'), redisUrl: inject('redisUrl') });
+    world = await startWorld({ redisUrl: inject('redisUrl') });
+    world.work();
     browser = await openChromium();
   });
   afterAll(async () => {
@@ -46,30 +47,51 @@ describe.skipIf(NO_BROWSER !== '')(`in a real browser ${NO_BROWSER}`, () => {
     },
   );
 
-  test('a phone is picked, a text typed on it, and the network brings it to the record', async () => {
-    const clinic = await clinicIn(world, 'Phones');
-    const family = await familyIn(world, clinic, 'Phoned');
-    const window = await windowFor(browser, world, await staffIn(world, clinic), {
-      width: 360,
-      withScript: false,
-    });
-    const page = await window.newPage();
-    await page.goto('/demo/phones');
-    await page.getByRole('link', { name: 'Mother of Phoned' }).click();
-    await page.getByLabel('Write from this phone').fill('toes are blue and cold');
-    await page.getByRole('button', { name: 'Send', exact: true }).click();
-    await expect
-      .poll(async () => {
-        const rows = await world.store.db
-          .selectFrom('text_in')
-          .select('body')
-          .where('from_number', '=', family.number)
-          .execute();
-        return rows.map((row) => row.body);
-      })
-      .toEqual(['toes are blue and cold']);
-    await page.getByRole('link', { name: 'See what came' }).click();
-    expect(await page.locator('main').textContent()).toContain('toes are blue and cold');
-    await window.close();
-  });
+  test.each([
+    [360, false],
+    [1280, true],
+  ])(
+    'a phone replies "toes are blue and cold" and the queue shows it first with those words marked, at %i px (JavaScript: %s)',
+    async (width, withScript) => {
+      const clinic = await clinicIn(world, `Phones ${width}`);
+      const mild = await familyIn(world, clinic, 'Mild');
+      await flagFor(world, mild, {
+        text: 'bad smell',
+        signs: [['smell', 'smell']],
+        urgency: 'today',
+        matter: 'infection',
+      });
+      const family = await familyIn(world, clinic, `Phoned${width}`);
+      const nurse = await staffIn(world, clinic);
+      const window = await windowFor(browser, world, nurse, { width, withScript });
+      const page = await window.newPage();
+      await page.goto('/demo/phones');
+      await page.getByRole('link', { name: `Mother of Phoned${width}` }).click();
+      await page.getByLabel('Write from this phone').fill('toes are blue and cold');
+      await page.getByRole('button', { name: 'Send', exact: true }).click();
+      await expect
+        .poll(
+          async () => {
+            await page.goto('/queue');
+            return page.locator('#queue > li').first().textContent();
+          },
+          { timeout: 15_000 },
+        )
+        .toContain(`Phoned${width} Test`);
+      const first = page.locator('#queue > li').first();
+      expect(await first.locator('mark').allTextContents()).toEqual(['toes are blue', 'cold']);
+      expect(await first.locator('.tag').textContent()).toBe('NOW');
+      await page.goto(`/demo/phones/${encodeURIComponent(family.number)}`);
+      await expect
+        .poll(
+          async () => {
+            await page.reload();
+            return page.locator('main').textContent();
+          },
+          { timeout: 15_000 },
+        )
+        .toMatch(/NOW/);
+      await window.close();
+    },
+  );
 });
