@@ -1,7 +1,8 @@
 import type { Reading } from '../model/reading.js';
 import type { Sign } from '../model/signs.js';
 import { lowestHours } from '../triage/condition.js';
-import type { Answer, AnswerReader, Question } from './definition.js';
+import type { Answer, AnswerReader, Definition, Question } from './definition.js';
+import { optionSaid } from './options.js';
 
 /** An answer that was heard, and whether by its content or only by a digit, yes or no. */
 export interface Heard {
@@ -11,24 +12,32 @@ export interface Heard {
 }
 
 /**
- * Which of a question's answers a text gives, or null. A digit alone counts first; then what the text says
- * (signs before hours before intents before denials: the worse news wins); then a plain yes or no. A text that
- * names a sign is never taken for a bare digit, yes or no. Pure.
+ * Which of a question's answers a text gives, or null. A digit alone, or the very words of a listed answer, count
+ * first; then what the text says (signs before hours before intents before denials: the worse news wins); then a
+ * plain yes or no. Any other text that names a sign is never taken for a bare digit, yes or no. Pure.
  */
 export function hear(
+  definition: Definition,
   question: Question,
   reading: Reading,
   text: string,
   answers: AnswerReader,
 ): Heard | null {
-  const listed = Object.entries(question.answers);
-  const choice = answers.choice(text, reading.language);
-  const takesHours = listed.some(([, answer]) => answer.hours !== null);
-  if (choice !== null && !takesHours && reading.signs.length === 0) {
-    const chosen = listed.find(([, answer]) => answer.digit === choice);
-    return chosen ? { name: chosen[0], answer: chosen[1], by: 'choice' } : null;
-  }
-  return hearContent(question, reading) ?? hearYesNo(question, reading, text, answers);
+  const takesHours = Object.values(question.answers).some((answer) => answer.hours !== null);
+  const choice = takesHours || reading.signs.length > 0 ? null : answers.choice(text, reading.language);
+  if (choice !== null) return byDigit(question, choice);
+  return (
+    byDigit(question, optionSaid(definition, question, text)) ??
+    hearContent(question, reading) ??
+    hearYesNo(question, reading, text, answers)
+  );
+}
+
+function byDigit(question: Question, digit: number | null): Heard | null {
+  const found = Object.entries(question.answers).find(
+    ([, answer]) => digit !== null && answer.digit === digit,
+  );
+  return found ? { name: found[0], answer: found[1], by: 'choice' } : null;
 }
 
 /** As `hear`, by content only: used for questions that have not been asked yet. */

@@ -3,7 +3,7 @@ import type { ChildFacts } from '../model/family.js';
 import { MATTERS } from '../model/flag.js';
 import type { Reading } from '../model/reading.js';
 import { type Finding, findings } from '../triage/triage.js';
-import type { Answer, Question } from './definition.js';
+import type { Answer, Definition, Question } from './definition.js';
 import { type Heard, hear } from './hear.js';
 import { type Restored, restore } from './restore.js';
 import { mattersOf, type Turn } from './turn.js';
@@ -32,9 +32,7 @@ export function understand(turn: Turn, input: TextIn): Understood {
   const { reading, conversation } = input;
   const open = conversation?.state === 'asking' ? restore(turn.definitions, conversation) : null;
   const question = open?.place.kind === 'question' ? open.definition.questions[open.place.name] : undefined;
-  const heard = question
-    ? (hearNamed(turn, question, input.text) ?? hear(question, reading, input.text, turn.definitions.answers))
-    : null;
+  const heard = open && question ? hearHere(turn, open.definition, question, input) : null;
   const meant = meaning(reading, heard, input.text);
   const asksWhose = Object.values(question?.answers ?? {}).some(({ child }) => child !== null);
   const askedAbout = turn.facts.children.find(({ id }) => id === conversation?.childId) ?? null;
@@ -109,6 +107,17 @@ function aboutMatter(finding: Finding, open: Restored | null): Finding {
   const matter = MATTERS.find((one) => one === open?.place.context.about.matter);
   const isFollowUp = finding.rule.id === 'not-better' || finding.rule.id === 'cannot-go';
   return matter && isFollowUp ? { ...finding, flag: { ...finding.flag, matter } } : finding;
+}
+
+function hearHere(
+  turn: Turn,
+  definition: Definition,
+  question: Question,
+  { reading, text }: TextIn,
+): Heard | null {
+  return (
+    hearNamed(turn, question, text) ?? hear(definition, question, reading, text, turn.definitions.answers)
+  );
 }
 
 /** "Which child?" may be answered with the child's name. */

@@ -90,7 +90,8 @@ function contentFits(condition: Condition, { reading, temperature }: Situation):
     if (reading.hours === null || lowestHours(reading.hours) >= condition['hours-below']) return false;
   }
   if (condition['understood-below'] !== null) {
-    if (reading.understood >= condition['understood-below'] || saysSomething(reading)) return false;
+    const isDoubtful = reading.understood < condition['understood-below'] || reading.urgency !== 'none';
+    if (!isDoubtful || saysSomething(reading)) return false;
   }
   return true;
 }

@@ -54,7 +54,7 @@ export const conditionSchema = z.strictObject({
   'read-as': z.enum(['now', 'less']).nullable().default(null),
   intents: z.array(z.enum(INTENTS)).default([]),
   'hours-below': z.number().min(0).max(24).nullable().default(null),
-  /** Less of the text was understood than this share, and nothing else was made of it. */
+  /** Nothing a person could act on was made of the text, and less than this share was understood, or the reader asks for a person. */
   'understood-below': z.number().min(0).max(1).nullable().default(null),
   /** Raised by name only: by an answer of a check-in, by silence, by the course. */
   'by-name-only': z.boolean().default(false),

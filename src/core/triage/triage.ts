@@ -1,7 +1,7 @@
 import type { ChildFacts, ClinicFacts, OpenMatter } from '../model/family.js';
 import type { FlagRaised } from '../model/flag.js';
 import type { Reading } from '../model/reading.js';
-import { higherUrgency, type Sign, URGENCIES } from '../model/signs.js';
+import { type Sign, URGENCIES } from '../model/signs.js';
 import { holds, type Situation, signsBehind } from './condition.js';
 import { fillForNurse } from './nurse-wording.js';
 import { riskOf } from './risk.js';
@@ -99,23 +99,21 @@ function liftToReader(
   input: TriageInput,
 ): Finding[] {
   const wanted = input.reading.urgency;
-  if (wanted === 'none' || found.some(({ flag }) => rankOf(flag.urgency) >= rankOf(wanted)))
-    return [...found];
-  if (found.some(({ flag }) => flag.matter === 'died')) return [...found];
-  const [first, ...rest] = found.toSorted(byUrgency);
+  const isMet = found.some(({ flag }) => rankOf(flag.urgency) >= URGENCIES.indexOf(wanted));
+  if (wanted === 'none' || isMet || found.some(({ flag }) => flag.matter === 'died')) return [...found];
+  const known = found.filter(({ rule }) => rule.when['understood-below'] === null);
+  const [first, ...rest] = known.toSorted(byUrgency);
   if (!first)
     return [raise(rules, [atUrgency(ruleNamed(rules, 'reader-alarmed'), wanted)], situation, input)];
-  const urgency = higherUrgency(first.flag.urgency, wanted);
-  if (urgency === 'none') return [...found];
   const reason = `${first.flag.reason} The wording made it more urgent than this sign alone.`;
-  const limitMinutes = Math.min(first.flag.limitMinutes, rules.limits[urgency]);
-  const family = urgency === 'now' ? 'go-now' : first.rule.family;
-  const rule = { ...first.rule, urgency, family };
-  return [{ flag: { ...first.flag, urgency, reason, limitMinutes }, rule, isLifted: true }, ...rest];
+  const limitMinutes = Math.min(first.flag.limitMinutes, rules.limits[wanted]);
+  const flag = { ...first.flag, urgency: wanted, reason, limitMinutes };
+  return [{ flag, rule: atUrgency(first.rule, wanted), isLifted: true }, ...rest];
 }
 
 function atUrgency(rule: TriageRule, urgency: TriageRule['urgency']): TriageRule {
-  return { ...rule, urgency, family: urgency === 'now' ? 'go-now' : rule.family };
+  const family = urgency === 'now' && rule.urgency !== 'now' ? 'go-now' : rule.family;
+  return { ...rule, urgency, family };
 }
 
 function orderedUnion(lists: readonly (readonly Sign[])[]): Sign[] {
