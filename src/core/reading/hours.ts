@@ -40,7 +40,7 @@ export function hoursOf(
   const said = structure.items.find((item) => item.hours !== null && !isOfNight(item, context));
   const range = rangeOf(context, numerals);
   if (range) return { ...range, degrees };
-  const single = singleOf(context, numerals);
+  const single = sumOfDayAndNight(context, numerals) ?? singleOf(context, numerals);
   if (single && !(said && said.hours !== 0)) return { ...single, degrees };
   if (said && (asked === 'hours' || isBrace)) return { hours: said.hours, items: [said], degrees };
   return none;
@@ -136,7 +136,8 @@ function rangeOf(context: Context, numerals: readonly Numeral[]): Omit<HoursFoun
     const isOr =
       joint.some((item) => has(item, 'or')) ||
       (joint.some((item) => has(item, 'and')) && hasBefore(items, low.from, 'between'));
-    if (!isUntil && !isOr && !(distance === 0 && high.value === low.value + 1)) continue;
+    const isStretch = isUntil || (!isOr && isOnAndOff(context, low, high));
+    if (!isStretch && !isOr && !(distance === 0 && high.value === low.value + 1)) continue;
     const uses = [useOf(context, low), useOf(context, high)] as const;
     if (uses.includes('none')) continue;
     const result = readRange(context, low, high, uses, isUntil && !isDash, isOr);
@@ -144,6 +145,14 @@ function rangeOf(context: Context, numerals: readonly Numeral[]): Omit<HoursFoun
     return { hours: result, items: [...low.items, ...joint, ...high.items] };
   }
   return pointRange(context);
+}
+
+/** "on at ten at night, off at five in the morning": two times, each with its part of the day. */
+function isOnAndOff({ matched, asked }: Context, low: Numeral, high: Numeral): boolean {
+  if (asked !== 'hours') return false;
+  const from = clockOf(matched, low);
+  const to = clockOf(matched, high);
+  return from.part !== null && to.part !== null && from.part !== to.part;
 }
 
 function hasBefore(items: readonly Item[], at: number, name: string): boolean {
@@ -233,6 +242,38 @@ function sideBySide(one: Numeral | undefined, other: Numeral | undefined): boole
   return first.cellFrom - last.cellTo <= 0 && last.shape === 'plain' && first.shape === 'plain';
 }
 
+/** "off for 2 hours", and "2 ghante utara" in languages whose verb comes last. */
+function isOffFor(items: readonly Item[], numeral: Numeral): boolean {
+  const before = [items[numeral.from - 1], items[numeral.from - 2]];
+  const after = [items[numeral.to], items[numeral.to + 1]].filter(
+    (item) => item && item.pack?.negation !== 'before',
+  );
+  return [...before, ...after].some((item) => item !== undefined && has(item, 'off-for'));
+}
+
+const DAYTIME = ['each-night', 'noon', 'afternoon'];
+
+/** "4 hours by day, 10 by night", each part of the day said before its hours: their sum. */
+function sumOfDayAndNight(
+  context: Context,
+  numerals: readonly Numeral[],
+): Omit<HoursFound, 'degrees'> | null {
+  const { items } = context.matched;
+  const spoken = numerals.filter(
+    (numeral) => useOf(context, numeral) === 'hours' && isWear(context, numeral, true),
+  );
+  const of = (names: readonly string[]) =>
+    spoken.filter((numeral) => {
+      const before = items[numeral.from - 1];
+      return before !== undefined && names.some((name) => has(before, name));
+    });
+  const [byDay] = of(DAYTIME);
+  const [byNight] = of(['night']);
+  if (spoken.length !== 2 || !byDay || !byNight || byDay === byNight) return null;
+  const hours = byDay.value + byNight.value;
+  return hours <= MOST_HOURS ? { hours, items: [...byDay.items, ...byNight.items] } : null;
+}
+
 function singleOf(context: Context, numerals: readonly Numeral[]): Omit<HoursFound, 'degrees'> | null {
   const { items } = context.matched;
   let best: { hours: number; items: readonly Item[]; rank: number } | null = null;
@@ -243,7 +284,7 @@ function singleOf(context: Context, numerals: readonly Numeral[]): Omit<HoursFou
     if (use === 'bare' && context.asked !== 'hours') continue;
     if (!isWear(context, numeral, use === 'hours')) continue;
     const before = items[numeral.from - 1];
-    const isOff = [before, items[numeral.from - 2]].some((item) => item && has(item, 'off-for'));
+    const isOff = isOffFor(items, numeral);
     const hours = isOff ? MOST_HOURS - numeral.value : numeral.value;
     const rank = (use === 'hours' ? 2 : 0) + (before && has(before, 'only') ? 3 : 0) + (isOff ? -1 : 0);
     if (best === null || rank > best.rank) best = { hours, items: numeral.items, rank };

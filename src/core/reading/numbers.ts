@@ -41,12 +41,19 @@ export function numeralsOf(matched: Matched): Numeral[] {
       to += skipped + 1;
     }
     const before = items[at - 1];
-    if (!isFractioned && before && has(before, 'half') && isAdjacent(before, item) && Number.isInteger(value))
-      value += 0.5;
+    if (!isFractioned && before && isAdjacent(before, item) && Number.isInteger(value))
+      value += fractionBefore(before);
     numerals.push({ value, shape: item.shape, from: at, to, items: items.slice(at, to) });
     at = to - 1;
   }
   return numerals;
+}
+
+/** "sadhe nau" is 9.5, "sawa nau" 9.25, "paune nau" 8.75: what the word before a whole number adds to it. */
+function fractionBefore(before: Item): number {
+  if (has(before, 'half')) return 0.5;
+  if (!has(before, 'quarter')) return 0;
+  return has(before, 'minus') ? -0.25 : 0.25;
 }
 
 export function isNumber(item: Item): boolean {

@@ -100,7 +100,7 @@ function endThem(structure: Structure): void {
     const over = own.filter((item) => has(item, 'over'));
     const isPast = bad.length > 0 && own.some((item) => has(item, 'past'));
     if (over.length === 0 && !isPast) continue;
-    if (own.some((item) => hasAny(item, ['still', 'again', 'partly']))) continue;
+    const isKept = own.some((item) => hasAny(item, ['still', 'again', 'partly']));
     const after = bySegment[segment + 1] ?? [];
     const next = itemsOf(structure, segment + 1);
     if (after.length === 0 && next.some((item) => hasAny(item, ['still', 'again']))) continue;
@@ -109,16 +109,38 @@ function endThem(structure: Structure): void {
       (item) =>
         !negators.some((negator) => Math.abs(negator.cellFrom - item.cellFrom) <= 3 && negator !== item),
     );
-    if (ends.length > 0)
+    if (ends.length > 0 && !isKept)
       for (const statement of bad.length > 0 ? near(bad, ends) : (bySegment[segment - 1] ?? []))
         if (statement.standing === 'there') statement.standing = 'over';
     if (isPast) endIfWellLater(structure, segment, bad);
   }
+  recover(structure);
 }
 
+/** "he did not move it yesterday, today he does": what was lost and is said again later is not lost. */
+function recover({ items, statements }: Structure): void {
+  for (const lost of statements) {
+    if (lost.concept.kind !== 'ability' || lost.standing !== 'denied') continue;
+    const back = statements.find(
+      ({ at, concept, standing }) =>
+        at > lost.at && concept.name === lost.concept.name && standing === 'there',
+    );
+    if (!back) continue;
+    const between = items.slice(lost.at, back.at);
+    if (between.some((item) => has(item, 'past')) && between.some((item) => has(item, 'now')))
+      lost.standing = 'over';
+  }
+}
+
+/** Bad statements close to the words that end them. A phrase that names its trouble ("the fever went down") ends that only. */
 function near(bad: readonly Statement[], ends: readonly Item[]): readonly Statement[] {
+  const namesOne = new Set(ends.filter((item) => bad.some((statement) => statement.item === item)));
   return bad.filter((statement) =>
-    ends.some((item) => Math.abs(item.cellFrom - statement.item.cellFrom) <= 8),
+    ends.some((item) =>
+      namesOne.has(item)
+        ? item === statement.item
+        : Math.abs(item.cellFrom - statement.item.cellFrom) <= 8,
+    ),
   );
 }
 
@@ -126,7 +148,7 @@ function endIfWellLater(structure: Structure, segment: number, bad: readonly Sta
   const { items, statements } = structure;
   const first = Math.min(...bad.map((statement) => statement.at));
   const later = items.slice(first + 1);
-  if (later.some((item) => hasAny(item, ['still', 'again']))) return;
+  if (later.some((item) => hasAny(item, ['still', 'again', 'partly']))) return;
   const isGood = (item: Item) =>
     item.concepts.some(({ kind, name }) => kind === 'well' || name === 'all-well');
   const isWell = later.some((item, index) => {
