@@ -173,7 +173,7 @@ function follow(walk: Walk, node: TrieNode, at: number): void {
 function followGap(walk: Walk, after: TrieNode, at: number): void {
   for (let over = 0; over <= LONGEST_GAP; over += 1) {
     const cell = walk.cells[at + over];
-    if (!cell || cell.token.kind === 'stop') return;
+    if (!cell || cell.token.kind === 'stop' || cell.token.kind === 'comma') return;
     follow(walk, after, at + over);
   }
 }

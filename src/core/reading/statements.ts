@@ -137,9 +137,7 @@ function near(bad: readonly Statement[], ends: readonly Item[]): readonly Statem
   const namesOne = new Set(ends.filter((item) => bad.some((statement) => statement.item === item)));
   return bad.filter((statement) =>
     ends.some((item) =>
-      namesOne.has(item)
-        ? item === statement.item
-        : Math.abs(item.cellFrom - statement.item.cellFrom) <= 8,
+      namesOne.has(item) ? item === statement.item : Math.abs(item.cellFrom - statement.item.cellFrom) <= 8,
     ),
   );
 }
