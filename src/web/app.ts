@@ -8,6 +8,7 @@ import { healthRoutes } from './health.js';
 import { hookRoutes } from './hooks.js';
 import { barePage } from './layout.js';
 import { mountPages } from './mount.js';
+import { watchQueues } from './pages/queue/news.js';
 import { pageRoutes } from './pages/routes.js';
 import { SCRIPT } from './script.js';
 import { securityHeaders } from './security.js';
@@ -22,7 +23,8 @@ const FORM_LIMIT = '2mb';
  * owns nothing that must be closed.
  */
 export function createWebApp(given: WebDeps): express.Express {
-  const deps: Web = { ...given, views: createViews(given.store.db) };
+  const views = createViews(given.store.db);
+  const deps: Web = { ...given, views, queueWatch: watchQueues(views, given.note) };
   const app = express();
   app.disable('x-powered-by');
   app.set('trust proxy', 'loopback');

@@ -7,6 +7,7 @@ import type { Gateway, InboundSink } from '../gateways/gateway.js';
 import type { PlanCourse } from '../store/course-record.js';
 import type { Store } from '../store/store.js';
 import type { Views } from '../store/views/views.js';
+import type { QueueWatch } from './pages/queue/news.js';
 import type { Sessions } from './sessions.js';
 import type { Words } from './wording.js';
 
@@ -104,4 +105,5 @@ export interface WebDeps {
 /** The same with the pages' queries beside it. */
 export interface Web extends WebDeps {
   readonly views: Views;
+  readonly queueWatch: QueueWatch;
 }

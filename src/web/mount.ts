@@ -46,7 +46,10 @@ async function admit(
   response: Response,
   tools: Tools,
 ): Promise<Ask | null> {
-  const session = await deps.sessions.find(readCookie(request, SESSION_COOKIE));
+  const session = await deps.sessions.find(
+    readCookie(request, SESSION_COOKIE),
+    route.isBackground === true || request.headers['x-by-script'] === 'yes',
+  );
   const staff = session === null ? null : await deps.views.activeStaff(session.staffId);
   if (session === null || staff === null) {
     const to =
@@ -107,6 +110,12 @@ function send(ask: Ask, answer: Answer, response: Response, built: ReadonlySet<s
       response.redirect(303, `${to.pathname}${to.search}${to.hash}`);
       return;
     }
+    case 'news':
+      sendNews(answer.begin, response);
+      return;
+    case 'data':
+      response.json(answer.value);
+      return;
     case 'text':
       response.type('text').send(answer.body);
       return;
@@ -119,4 +128,17 @@ function send(ask: Ask, answer: Answer, response: Response, built: ReadonlySet<s
         .type('html')
         .send(barePage(ask.words, ask.words.say('page.missing'), ask.words.say('page.missing-how')));
   }
+}
+
+/** Server-sent events (HTML Living Standard, section 9.2). Ended after ten minutes so that the doors are passed anew. */
+function sendNews(begin: (tell: (value: unknown) => void) => () => void, response: Response): void {
+  // no-transform: a compressor would hold events back.
+  response.set({ 'Content-Type': 'text/event-stream', 'Cache-Control': 'no-store, no-transform' });
+  response.write('retry: 5000\n\n');
+  const stop = begin((value) => response.write(`data: ${JSON.stringify(value)}\n\n`));
+  const end = setTimeout(() => response.end(), 600_000);
+  response.on('close', () => {
+    clearTimeout(end);
+    stop();
+  });
 }

@@ -40,6 +40,9 @@ export type Answer =
   /** See other: after a form, so that reloading does not repeat it. `said` is a key of `said.*` shown there. */
   | { readonly kind: 'go'; readonly to: string; readonly said?: string }
   | { readonly kind: 'missing' }
+  /** News for the script of a page, one JSON value at a time, until the browser goes. `begin` returns how to stop. */
+  | { readonly kind: 'news'; readonly begin: (tell: (value: unknown) => void) => () => void }
+  | { readonly kind: 'data'; readonly value: unknown }
   /** A piece of text for the script of a page. */
   | { readonly kind: 'text'; readonly body: string }
   | { readonly kind: 'file'; readonly type: string; readonly name: string; readonly body: string };
@@ -51,5 +54,7 @@ export interface PageRoute {
   readonly path: string;
   /** `anyone`: every signed-in member of staff. */
   readonly needs: Permission | 'anyone';
+  /** Asked by a script on its own: does not keep the session alive. */
+  readonly isBackground?: boolean;
   readonly answer: (ask: Ask) => Promise<Answer>;
 }

@@ -11,8 +11,11 @@ export interface Session {
 
 export interface Sessions {
   open(staffId: string): Promise<Session>;
-  /** The session, or null when it never was, was closed, lay idle too long or reached its absolute end. */
-  find(id: string): Promise<Session | null>;
+  /**
+   * The session, or null when it never was, was closed, lay idle too long or reached its absolute end. Finding it is
+   * using it, unless `isLookOnly`: a page that asks for news by itself must not keep a session alive.
+   */
+  find(id: string, isLookOnly?: boolean): Promise<Session | null>;
   close(id: string): Promise<void>;
 }
 
@@ -43,7 +46,7 @@ export function redisSessions(keys: SessionKeys, limits: SessionLimits, now: () 
       await keys.set(key(session.id), JSON.stringify(session), 'PX', limits.idleMs);
       return session;
     },
-    async find(id) {
+    async find(id, isLookOnly = false) {
       if (!/^[\w-]{43}$/.test(id)) return null;
       const stored = await keys.get(key(id));
       if (stored === null) return null;
@@ -53,7 +56,7 @@ export function redisSessions(keys: SessionKeys, limits: SessionLimits, now: () 
         await keys.del(key(id));
         return null;
       }
-      await keys.pexpire(key(id), Math.min(limits.idleMs, left));
+      if (!isLookOnly) await keys.pexpire(key(id), Math.min(limits.idleMs, left));
       return session;
     },
     async close(id) {

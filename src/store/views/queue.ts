@@ -95,6 +95,18 @@ export async function queueCounts(
   return rows[0] ?? { now: 0, today: 0, soon: 0, mine: 0, overdue: 0 };
 }
 
+/** How the queue stands from afar: a mark that changes with everything that changes the list. */
+export async function queueNews(
+  db: Kysely<unknown>,
+  clinicId: string | null,
+): Promise<{ now: number; open: number; mark: string }> {
+  const { rows } = await sql<{ now: number; open: number; mark: string }>`
+    select count(*) filter (where f.urgency = 'now')::int as now, count(*)::int as open,
+      concat_ws(' ', count(*), count(f.taken_by), ${ms('max(greatest(f.opened_at, f.urgency_at, f.taken_at))')}) as mark
+    from flag f where f.state <> 'closed' and ${ofClinic('f.clinic_id', clinicId)}`.execute(db);
+  return rows[0] ?? { now: 0, open: 0, mark: '' };
+}
+
 export function toQueueRow(row: FlagColumns): QueueRow {
   return {
     id: row.id,

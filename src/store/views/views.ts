@@ -5,7 +5,7 @@ import { comingUp } from './coming-up.js';
 import { clinics, likelyDuplicates } from './enrolment.js';
 import { flagPage } from './flag-page.js';
 import { phoneOwners } from './phone-owners.js';
-import { queueCounts, queueRows } from './queue.js';
+import { queueCounts, queueNews, queueRows } from './queue.js';
 import { saidAboutChild, saidWithNumber } from './said.js';
 import { activeStaff, colleagues } from './staff.js';
 
@@ -15,6 +15,7 @@ export function createViews<Tables>(tables: Kysely<Tables>) {
   return {
     queueRows: (ask: Parameters<typeof queueRows>[1]) => queueRows(db, ask),
     queueCounts: (ask: Parameters<typeof queueCounts>[1]) => queueCounts(db, ask),
+    queueNews: (clinicId: string | null) => queueNews(db, clinicId),
     flagPage: (ask: Parameters<typeof flagPage>[1]) => flagPage(db, ask),
     saidAboutChild: (childId: string, limit: number) => saidAboutChild(db, childId, limit),
     saidWithNumber: (number: string, limit: number) => saidWithNumber(db, number, limit),

@@ -1,4 +1,5 @@
 import { DateTime } from 'luxon';
+import type { PhoneOwner } from '../../../store/views/types.js';
 import type { Demo } from '../../deps.js';
 import type { Answer, Ask, PageRoute } from '../../page.js';
 import { ClockPage } from './clock-view.js';
@@ -33,10 +34,9 @@ async function showPhones(ask: Ask, demo: Demo): Promise<Answer> {
 async function showPhone(ask: Ask, demo: Demo, fault = ''): Promise<Answer> {
   const number = ask.params.number ?? '';
   if (!/^\+\d{5,15}$/.test(number)) return { kind: 'missing' };
-  const [{ thread }, owners] = await Promise.all([
-    demo.network.phone(number),
-    ask.deps.views.phoneOwners({ clinicId: ask.clinicId, find: number }),
-  ]);
+  const owners = await ownersOf(ask, number);
+  if (owners === null) return { kind: 'missing' };
+  const { thread } = await demo.network.phone(number);
   return {
     kind: 'page',
     under: 'phones',
@@ -46,9 +46,17 @@ async function showPhone(ask: Ask, demo: Demo, fault = ''): Promise<Answer> {
   };
 }
 
+/** Whose phone it is; empty: nobody's, which may be tried; null: only another clinic's. */
+async function ownersOf(ask: Ask, number: string): Promise<readonly PhoneOwner[] | null> {
+  const everywhere = await ask.deps.views.phoneOwners({ clinicId: null, find: number });
+  const own = await ask.deps.views.phoneOwners({ clinicId: ask.clinicId, find: number });
+  return everywhere.length > 0 && own.length === 0 ? null : own;
+}
+
 async function writeText(ask: Ask, demo: Demo): Promise<Answer> {
   const number = ask.params.number ?? '';
   if (!/^\+\d{5,15}$/.test(number)) return { kind: 'missing' };
+  if ((await ownersOf(ask, number)) === null) return { kind: 'missing' };
   const body = ask.form.get('body');
   if (body === '') return showPhone(ask, demo, 'demo.empty');
   await demo.network.type(number, body);
@@ -56,7 +64,7 @@ async function writeText(ask: Ask, demo: Demo): Promise<Answer> {
 }
 
 async function showClock(ask: Ask): Promise<Answer> {
-  const events = await ask.deps.views.comingUp({ now: ask.now, limit: 15 });
+  const events = await ask.deps.views.comingUp({ clinicId: ask.clinicId, now: ask.now, limit: 15 });
   return {
     kind: 'page',
     under: 'clock',
@@ -81,7 +89,7 @@ async function destination(ask: Ask, move: string): Promise<number | null> {
     case 'morning':
       return now.plus({ days: 1 }).startOf('day').set({ hour: 8 }).toMillis();
     case 'next': {
-      const [next] = await ask.deps.views.comingUp({ now: ask.now, limit: 1 });
+      const [next] = await ask.deps.views.comingUp({ clinicId: null, now: ask.now, limit: 1 });
       // A second past it, so that what is due at that instant is due.
       return next === undefined ? null : next.at + 1000;
     }

@@ -109,6 +109,7 @@ function Deeds({ ask, flag, colleagues }: Pick<FlagShown, 'ask' | 'flag' | 'coll
   const hidden = <input type="hidden" name="csrf" value={ask.csrf} />;
   return (
     <>
+      <ReplyForm ask={ask} flag={flag} />
       <form method="post" action={`/flags/${flag.id}/close`}>
         <fieldset>
           <legend>{words.say('flag.close')}</legend>
@@ -127,7 +128,6 @@ function Deeds({ ask, flag, colleagues }: Pick<FlagShown, 'ask' | 'flag' | 'coll
           </p>
         </fieldset>
       </form>
-      <ReplyForm ask={ask} flag={flag} />
       <details>
         <summary>{words.say('flag.note')}</summary>
         <form method="post" action={`/flags/${flag.id}/note`}>

@@ -13,33 +13,40 @@ export interface QueueChoice {
 interface QueueShown {
   readonly ask: Ask;
   readonly counts: QueueCounts;
+  /** How the queue stood when this was made; see `queueNews`. */
+  readonly mark: string;
   readonly rows: readonly QueueRow[];
   readonly choice: QueueChoice;
 }
 
 /** The queue: what needs me now, first. */
-export function QueuePage({ ask, counts, rows, choice }: QueueShown): VNode {
+export function QueuePage({ ask, counts, mark, rows, choice }: QueueShown): VNode {
   const { words } = ask;
   return (
     <>
       <h1>{words.say('queue.title')}</h1>
-      <p id="queue-sum" data-now={counts.now}>
-        {counts.now > 0 ? (
-          <span class="late">{words.say('queue.sum-now', { count: counts.now })}</span>
-        ) : null}{' '}
-        {words.say('queue.sum', { today: counts.today, soon: counts.soon })}{' '}
-        {counts.overdue > 0 ? words.say('queue.sum-late', { count: counts.overdue }) : null}
+      <p id="queue-news" class="said" role="status" hidden>
+        <a href={address(choice)}>{words.say('queue.news')}</a>
       </p>
-      <Filters ask={ask} counts={counts} choice={choice} />
-      {rows.length === 0 ? (
-        <p>{words.say(choice.isMine || choice.urgency !== null ? 'queue.none-here' : 'queue.none')}</p>
-      ) : (
-        <ol class="log" id="queue">
-          {rows.map((flag) => (
-            <FlagEntry key={flag.id} flag={flag} ask={ask} back={address(choice)} />
-          ))}
-        </ol>
-      )}
+      <div id="queue-live" data-now={counts.now} data-mark={mark}>
+        <p>
+          {counts.now > 0 ? (
+            <span class="late">{words.say('queue.sum-now', { count: counts.now })}</span>
+          ) : null}{' '}
+          {words.say('queue.sum', { today: counts.today, soon: counts.soon })}{' '}
+          {counts.overdue > 0 ? words.say('queue.sum-late', { count: counts.overdue }) : null}
+        </p>
+        <Filters ask={ask} counts={counts} choice={choice} />
+        {rows.length === 0 ? (
+          <p>{words.say(choice.isMine || choice.urgency !== null ? 'queue.none-here' : 'queue.none')}</p>
+        ) : (
+          <ol class="log" id="queue">
+            {rows.map((flag) => (
+              <FlagEntry key={flag.id} flag={flag} ask={ask} back={address(choice)} />
+            ))}
+          </ol>
+        )}
+      </div>
       <Pages ask={ask} choice={choice} />
       <p class="meta">{words.say('queue.draft-rules')}</p>
     </>
