@@ -70,12 +70,17 @@ export interface Course {
   readonly nextChange: string | null;
 }
 
+export interface PlanOptions {
+  /** Texts also hold those of past days that have not gone stale, for a sender that was down. */
+  readonly withUnexpired?: boolean;
+}
+
 /**
  * The dated course of one child: phases, visits, wear target, texts due from `asOf` on, and what a person must
  * judge. Pure: the same input gives the same course; dates are local dates in the clinic's time zone. The input
  * must have passed `readCourseInput`.
  */
-export function planCourse(input: CourseInput, protocol: Protocol): Course {
+export function planCourse(input: CourseInput, protocol: Protocol, options: PlanOptions = {}): Course {
   const watch = new Watch(dayOf(input.asOf));
   const calendar = clinicCalendar(input.clinic);
   const history = tellHistory(input.child, input.events);
@@ -93,7 +98,7 @@ export function planCourse(input: CourseInput, protocol: Protocol): Course {
   };
   const isCaredFor = phase !== 'discharged';
   const texts = isCaredFor
-    ? dueTexts({ protocol, calendar, child: input.child, phases, visits, traced, anchors, watch })
+    ? dueTexts({ protocol, calendar, child: input.child, phases, visits, traced, anchors, watch, ...options })
     : [];
   const alerts = courseAlerts({
     protocol,

@@ -90,6 +90,8 @@ const textRule = z.strictObject({
     .min(1)
     .optional(),
   at: z.string().refine((text) => readClock(text) !== null, 'expected a clock time "HH:MM"'),
+  /** The hour matters (the evening of a new cast): the family's chosen hour does not move it. */
+  isHourFixed: z.boolean().optional(),
   /** After how many days the text is stale; 0: at the end of that day's sending hours. */
   keepDays: days(0, 14),
   source,

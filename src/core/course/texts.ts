@@ -41,6 +41,8 @@ export interface TextSources {
   readonly traced: readonly TracedVisit[];
   readonly anchors: TextAnchors;
   readonly watch: Watch;
+  /** Also those whose day is over but which have not gone stale. */
+  readonly withUnexpired?: boolean;
 }
 
 interface Wished {
@@ -64,8 +66,8 @@ export function dueTexts(sources: TextSources): CourseText[] {
       const day = isReminder(rule.kind) ? wish.day : freeDay(asked, wish.day, Math.max(rule.keepDays, 0));
       if (day === null) continue;
       if (!isReminder(rule.kind)) asked.add(day);
-      if (day < watch.asOf) continue;
-      texts.push({ day, ...timed(sources.calendar, wish, day) });
+      if ((sources.withUnexpired === true ? wish.day + rule.keepDays : day) < watch.asOf) continue;
+      texts.push({ day, ...timed(sources, wish, day) });
     }
   }
   texts.sort((a, b) => a.day - b.day || a.minute - b.minute || (a.text.kind < b.text.kind ? -1 : 1));
@@ -80,8 +82,13 @@ function freeDay(asked: ReadonlySet<Day>, day: Day, keepDays: number): Day | nul
   return null;
 }
 
-function timed(calendar: ClinicCalendar, wish: Wished, day: Day): { minute: number; text: CourseText } {
-  const wished = readClock(wish.rule.at) ?? calendar.sendingFrom;
+function timed(
+  { calendar, child }: TextSources,
+  wish: Wished,
+  day: Day,
+): { minute: number; text: CourseText } {
+  const hour = wish.rule.isHourFixed === true ? wish.rule.at : (child.textHour ?? wish.rule.at);
+  const wished = readClock(hour) ?? calendar.sendingFrom;
   const last = calendar.sendingTo - 30;
   const minute = Math.min(Math.max(wished, calendar.sendingFrom), last);
   const { timeZone } = calendar;

@@ -166,6 +166,8 @@ export const courseChild = z.strictObject({
   weeksEarly: z.int('expected whole weeks').min(0, 'expected 0 to 18').max(18, 'expected 0 to 18').optional(),
   /** First known to this clinic; a first visit cannot be due before it. */
   enrolled: isoDate.optional(),
+  /** The hour the family wants its texts at; texts tied to an hour of their own (the evening of a cast) keep it. */
+  textHour: clock.optional(),
 });
 export type CourseChild = z.infer<typeof courseChild>;
 

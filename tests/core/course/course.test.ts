@@ -191,6 +191,16 @@ describe('the course of one child', () => {
     expect(at).toContain('2026-03-30T10:00:00+01:00');
   });
 
+  it('texts go at the hour the family chose, except those tied to an hour, and never outside sending hours', () => {
+    const at = (textHour: string) =>
+      courseOf({ events: casts(['2026-01-05']), child: { textHour }, asOf: '2026-01-05' }).texts.map(
+        (text) => `${text.kind} ${text.at.slice(11, 16)}`,
+      );
+    expect(at('12:30').slice(0, 3)).toEqual(['cast-day 18:00', 'cast-mid 12:30', 'visit-in-3-days 12:30']);
+    expect(at('23:00')[1]).toBe('cast-mid 19:30');
+    expect(at('05:00')[1]).toBe('cast-mid 08:00');
+  });
+
   it('an abroad-removed cast leaves the brace as the next step', () => {
     const events = [
       ...TO_BRACE.slice(0, -2),
