@@ -8,7 +8,7 @@ import {
   replyToUnknownNumber,
   startCheckIn,
 } from '../core/conversation/step.js';
-import { type Course, planCourse } from '../core/course/course.js';
+import { type Course, type PlanOptions, planCourse } from '../core/course/course.js';
 import type { Protocol } from '../core/course/protocol.js';
 import { courseDay } from '../core/course/reading-phase.js';
 import type { CourseEvent } from '../core/model/course-events.js';
@@ -19,7 +19,7 @@ import { escalationSteps } from '../core/triage/escalation.js';
 import { type ClinicHours, dueAt } from '../core/triage/limits.js';
 import type { TriageRules } from '../core/triage/rules.js';
 import type { Clinic } from '../store/clinics.js';
-import type { ChildRecord, CoursePlan, CourseText } from '../store/course-record.js';
+import type { ChildRecord, CoursePlan } from '../store/course-record.js';
 import type { Core } from './core.js';
 import { remind } from './remind.js';
 import { localDay } from './sending-hours.js';
@@ -74,65 +74,44 @@ function staffHours(clinic: Clinic): ClinicHours {
   return { timeZone, opens, closes, days: clinic.settings.staffDays, closed: closures };
 }
 
-function courseOn(flows: LoadedFlows, record: ChildRecord, asOf: string): Course {
+function courseOn(flows: LoadedFlows, record: ChildRecord, asOf: string, options: PlanOptions = {}): Course {
   const protocol = flows.protocols.get(record.protocol);
   if (protocol === undefined) {
     const known = [...flows.protocols.keys()].join(', ');
     throw new Error(`A child is treated by the protocol "${record.protocol}"; flows/protocols has ${known}.`);
   }
   const { timeZone, clinicDays, holidays, sendingFrom, sendingTo } = record.clinic;
+  const { chosenHour, child } = record;
   const input = {
-    child: { ...record.child, feet: [...record.child.feet] },
+    child: { ...child, feet: [...child.feet], ...(chosenHour === null ? {} : { textHour: chosenHour }) },
     // The store keeps what the pages have checked.
     clinic: { timeZone, clinicDays: [...clinicDays], holidays: [...holidays], sendingFrom, sendingTo },
     protocol: record.protocol,
     events: record.events as readonly unknown[] as readonly CourseEvent[],
     asOf,
   };
-  return planCourse(input as Parameters<typeof planCourse>[0], protocol);
+  return planCourse(input as Parameters<typeof planCourse>[0], protocol, options);
 }
-
-/** A text due on one of the last days and not stale yet is still wanted: it waits for a way out. */
-const STILL_WANTED_DAYS = 3;
 
 function coursePlan(flows: LoadedFlows, record: ChildRecord, now: number, until: number): CoursePlan {
   const { timeZone } = record.clinic;
-  const today = localDay(now, timeZone);
-  const course = courseOn(flows, record, today);
-  const earlier = DateTime.fromISO(today).minus({ days: STILL_WANTED_DAYS }).toISODate() ?? today;
-  const late = courseOn(flows, record, earlier).texts.filter((text) => Date.parse(text.at) < now);
-  const texts = new Map<string, CourseText>();
-  for (const text of [...late, ...course.texts]) {
-    const dueAtMs = atChosenHour(text.at, text.expires, record);
-    const expiresAt = Date.parse(text.expires);
-    if (expiresAt <= now || dueAtMs >= until) continue;
-    texts.set(`${text.kind} ${text.for}`, {
-      kind: text.kind,
-      forWhat: text.for,
-      dueAt: dueAtMs,
-      expiresAt,
-    });
-  }
+  // A text due on one of the last days and not stale yet is still wanted: it waits for a way out.
+  const course = courseOn(flows, record, localDay(now, timeZone), { withUnexpired: true });
+  const texts = course.texts.map((text) => ({
+    kind: text.kind,
+    forWhat: text.for,
+    dueAt: Date.parse(text.at),
+    expiresAt: Date.parse(text.expires),
+  }));
   const nextChange =
     course.nextChange === null ? null : DateTime.fromISO(course.nextChange, { zone: timeZone }).toMillis();
   return {
     phase: course.phase,
     visits: course.visits,
-    texts: [...texts.values()],
+    texts: texts.filter((text) => text.dueAt < until && text.expiresAt > now),
     alerts: alertsOf(flows, course, record, now),
     nextChange: nextChange !== null && nextChange < until ? nextChange : null,
   };
-}
-
-/** The hour the family chose, on the same day, unless the text would be stale by then. */
-function atChosenHour(at: string, expires: string, record: ChildRecord): number {
-  if (record.chosenHour === null) return Date.parse(at);
-  const [hour, minute] = record.chosenHour.split(':').map(Number);
-  const chosen = DateTime.fromISO(at, { zone: record.clinic.timeZone })
-    .startOf('day')
-    .set({ hour: hour ?? 0, minute: minute ?? 0 })
-    .toMillis();
-  return chosen < Date.parse(expires) ? chosen : Date.parse(at);
 }
 
 function alertsOf(
@@ -152,8 +131,11 @@ function alertsOf(
     recentSigns: [],
   };
   const hours = { ...clinic, days: clinic.staffDays, closed: clinic.holidays };
-  return course.alerts.map((alert) => {
-    const flag = onCourseAlert(flows.rules, alert, facts, now);
-    return { flag, dueAt: dueAt(now, flag, hours) };
+  return course.alerts.flatMap((alert) => {
+    const { code, reason, source, urgency } = alert;
+    // `none` is for the record only: no nurse need look.
+    if (urgency === 'none') return [];
+    const flag = onCourseAlert(flows.rules, { code, reason, source, urgency }, facts, now);
+    return [{ flag, dueAt: dueAt(now, flag, hours) }];
   });
 }

@@ -122,12 +122,20 @@ export function replyToUnknownNumber(flag: FlagRaised): { wording: string; lane:
 /** A gap in a child's course, as a flag. Pure. */
 export function onCourseAlert(
   rules: TriageRules,
-  alert: { readonly code: string; readonly reason: string; readonly source: string },
+  alert: {
+    readonly code: string;
+    readonly reason: string;
+    readonly source: string;
+    /** How soon a person should look; left out: as the rule `course-alert` says. */
+    readonly urgency?: FlagRaised['urgency'];
+  },
   child: ChildFacts,
   now: number,
 ): FlagRaised {
   const flag = flagByName(rules, 'course-alert', child, now);
-  return { ...flag, rule: alert.code, reason: `${alert.reason} (${alert.source})` };
+  const about = { rule: alert.code, reason: `${alert.reason} (${alert.source})` };
+  if (alert.urgency === undefined) return { ...flag, ...about };
+  return { ...flag, ...about, urgency: alert.urgency, limitMinutes: rules.limits[alert.urgency] };
 }
 
 function flagByName(rules: TriageRules, name: string, child: ChildFacts | null, now: number): FlagRaised {

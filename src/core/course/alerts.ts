@@ -1,5 +1,5 @@
 import { addMonths, type Day, isoOf } from '../time/calendar-days.js';
-import type { CourseAlert } from './alert.js';
+import type { AlertUrgency, CourseAlert } from './alert.js';
 import { outgrownAlerts, relapseAlerts } from './brace-alerts.js';
 import { castingAlerts } from './casting-alerts.js';
 import { type ClinicCalendar, nextClinicDay } from './clinic-days.js';
@@ -22,9 +22,11 @@ export interface AlertSources {
   readonly watch: Watch;
 }
 
-/** Everything about dates and casts that needs a person. Pure. */
+const URGENCIES: readonly AlertUrgency[] = ['now', 'today', 'soon', 'none'];
+
+/** Everything about dates and casts that needs a person, the most urgent first. Pure. */
 export function courseAlerts(sources: AlertSources): CourseAlert[] {
-  return [
+  const alerts = [
     ...castAge(sources),
     ...braceNotFitted(sources),
     ...tracing(sources),
@@ -33,6 +35,7 @@ export function courseAlerts(sources: AlertSources): CourseAlert[] {
     ...noSleepStep(sources),
     ...findings(sources),
   ];
+  return alerts.sort((a, b) => URGENCIES.indexOf(a.urgency) - URGENCIES.indexOf(b.urgency));
 }
 
 /** What was found on each foot, and the brace it may have outgrown. */
