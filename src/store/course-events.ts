@@ -82,7 +82,7 @@ async function lockChild(tx: Store, childId: ChildId): Promise<ClinicId> {
     .selectFrom('child')
     .select('clinic_id')
     .where('id', '=', childId)
-    .forUpdate()
+    .forNoKeyUpdate()
     .executeTakeFirst();
   if (child === undefined) throw new Error(`No child has the id ${childId}.`);
   return child.clinic_id;

@@ -33,7 +33,7 @@ export async function planNextChildren(store: Store, horizon: Horizon): Promise<
       .orderBy('planned_until')
       .orderBy('id')
       .limit(horizon.limit)
-      .forUpdate()
+      .forNoKeyUpdate()
       .skipLocked()
       .execute();
     if (rows.length === 0) return 0;
