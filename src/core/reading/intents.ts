@@ -40,8 +40,7 @@ export function intentOf(
   const hasSign = signs.there.length > 0;
   const isDead = signs.there.some(({ sign }) => sign === 'died');
   if (isDead) return said.has('stop') ? 'stop' : null;
-  if (hasSign)
-    for (const intent of ['all-well', 'thanks', 'other-person-news', 'coming'] as const) said.delete(intent);
+  if (hasSign) for (const intent of ['all-well', 'thanks', 'other-person-news'] as const) said.delete(intent);
   if (signs.elsewhere.length > 0 && !hasSign) said.add('other-person-news');
   if (!hasSign) addFromAnswer(said, matched, structure, signs, circumstances, facts.hasHours);
   for (const intent of PRECEDENCE) if (said.has(intent)) return intent;
@@ -69,21 +68,13 @@ function addFromAnswer(
 ): void {
   const isMark = (name: string) => matched.items.some((item) => has(item, name));
   const isQuestion = matched.recognised > 0 && structure.items.some((item) => item.kind === 'question');
-  const isSettled =
-    said.size > 0 && ![...said].every((intent) => intent === 'thanks' || intent === 'all-well');
-  if (isQuestion && !isSettled && !isMark('greeting') && !hasHours && !said.has('all-well'))
-    said.add('question');
-  if (asked === 'visit' && !isSettled && !said.has('question')) {
-    const isTimed = isMark('day-name') || isMark('clock') || isMark('morning') || isMark('afternoon');
-    const isNegated = matched.items.some((item) => has(item, 'not') || has(item, 'answer-no'));
-    if (isTimed && isNegated) said.add('cannot-come');
-    else if (
-      isTimed ||
-      isMark('answer-yes') ||
-      signs.well.some((item) => has(item, 'come') || has(item, 'fine'))
-    )
-      said.add('coming');
+  const isSettled = [...said].some((intent) => intent !== 'thanks' && intent !== 'all-well');
+  if (asked === 'visit' && !isSettled) {
+    const answer = visitAnswer(matched, signs, isMark);
+    if (answer) said.add(answer);
   }
+  if (isQuestion && !isMark('greeting') && !hasHours && [...said].every((intent) => intent === 'thanks'))
+    said.add('question');
   const isWell = signs.well.some((item) =>
     ['fine', 'happy', 'accept', 'warm', 'pink', 'dry', 'clean', 'whole', 'move', 'see', 'stay', 'fit'].some(
       (name) => has(item, name),
@@ -95,3 +86,20 @@ function addFromAnswer(
       if (!(hasHours && !isAllDenied)) said.add('all-well');
     }
 }
+
+/** Coming or not, from the little that is said when the visit was asked about: "no", "not monday", "ok", "tues 10am". */
+function visitAnswer(
+  matched: Matched,
+  signs: SignsFound,
+  isMark: (name: string) => boolean,
+): 'coming' | 'cannot-come' | null {
+  const isTimed = isMark('day-name') || isMark('clock') || isMark('morning') || isMark('afternoon');
+  const isNegated = isMark('not') || isMark('no') || isMark('answer-no');
+  const isShort = matched.words.length <= SHORT_ANSWER;
+  if (isNegated) return isTimed || isShort ? 'cannot-come' : null;
+  const isAgreed = isMark('answer-yes') || signs.well.some((item) => has(item, 'come') || has(item, 'fine'));
+  return isTimed || isAgreed ? 'coming' : null;
+}
+
+/** A "no" with hardly a word around it answers the question that was asked. */
+const SHORT_ANSWER = 3;

@@ -47,7 +47,10 @@ function reach(structure: Structure, at: number, negator: Item, negatedCeases: S
   if (direction === 'before') hit = forward() ?? (isLast(structure, at) ? backward(1) : null);
   else if (direction === 'after') hit = backward(FARTHEST) ?? forward();
   else hit = backward(3) ?? forward();
-  if (hit === null) return;
+  if (hit === null) {
+    exceptOne(structure, at, negator);
+    return;
+  }
   const item = structure.items[hit];
   if (item && has(item, 'cease')) {
     negatedCeases.add(hit);
@@ -55,6 +58,19 @@ function reach(structure: Structure, at: number, negator: Item, negatedCeases: S
   }
   for (const statement of structure.statementsAt[hit] ?? []) apply(structure, statement, negator);
   extend(structure, at, hit, negator);
+}
+
+/** "he moves four but not the big one": the ability said before is missing of the part named after. */
+function exceptOne(structure: Structure, at: number, negator: Item): void {
+  const part = structure.items[at + 1];
+  if (!part || part.cellFrom - negator.cellTo > 2 || !hasAny(part, ['toe', 'foot', 'child'])) return;
+  const before = structure.statementsAt
+    .slice(Math.max(0, at - 8), at)
+    .flat()
+    .at(-1);
+  if (before?.concept.kind !== 'ability' || before.standing !== 'there') return;
+  before.standing = 'denied';
+  before.by = negator;
 }
 
 /** Nothing follows it in its clause: "fever no", "smell: none". */

@@ -9,6 +9,8 @@ export interface Numeral {
   readonly from: number;
   readonly to: number;
   readonly items: readonly Item[];
+  /** The unit "hours" stands inside it: "9 hours and a half". */
+  readonly hasUnit: boolean;
 }
 
 /** Joins number words ("twenty" "two"), halves and quarters to whole numbers, in order. */
@@ -21,7 +23,16 @@ export function numeralsOf(matched: Matched): Numeral[] {
     let to = at + 1;
     let value = item.value;
     let isFractioned = false;
+    let hasUnit = false;
     for (let next = items[to]; next; next = items[to]) {
+      const minutes = pastUnit(matched, items, to);
+      if (!isFractioned && minutes !== null) {
+        value += minutes.hours;
+        isFractioned = true;
+        hasUnit = true;
+        to = minutes.to;
+        continue;
+      }
       const joint = jointBetween(matched, items[to - 1], next);
       if (joint === null) break;
       const { word, skipped } = joint;
@@ -43,7 +54,7 @@ export function numeralsOf(matched: Matched): Numeral[] {
     const before = items[at - 1];
     if (!isFractioned && before && isAdjacent(before, item) && Number.isInteger(value))
       value += fractionBefore(before);
-    numerals.push({ value, shape: item.shape, from: at, to, items: items.slice(at, to) });
+    numerals.push({ value, shape: item.shape, from: at, to, items: items.slice(at, to), hasUnit });
     at = to - 1;
   }
   return numerals;
@@ -54,6 +65,27 @@ function fractionBefore(before: Item): number {
   if (has(before, 'half')) return 0.5;
   if (!has(before, 'quarter')) return 0;
   return has(before, 'minus') ? -0.25 : 0.25;
+}
+
+/** "hours and a half", "h 30" behind a number: the fraction of an hour said after the unit. */
+function pastUnit(
+  matched: Matched,
+  items: readonly Item[],
+  at: number,
+): { hours: number; to: number } | null {
+  const unit = items[at];
+  const before = items[at - 1];
+  const after = items[at + 1];
+  if (!unit || !before || !after || !has(unit, 'hour') || !isAdjacent(before, unit)) return null;
+  const joint = jointBetween(matched, unit, after);
+  const reached = joint && items[at + 1 + joint.skipped];
+  if (!reached) return null;
+  const to = at + 2 + joint.skipped;
+  if (has(reached, 'half')) return { hours: 0.5, to };
+  if (has(reached, 'quarter')) return { hours: 0.25, to };
+  const isMinutes =
+    isNumber(reached) && (reached.value === 15 || reached.value === 30 || reached.value === 45);
+  return isMinutes ? { hours: reached.value / 60, to } : null;
 }
 
 export function isNumber(item: Item): boolean {

@@ -6,6 +6,7 @@ import { intentOf } from './intents.js';
 import { wholeOf } from './lexicon.js';
 import { type Item, type Matched, match } from './match.js';
 import { type Folded, fold } from './normalise.js';
+import { isNumber } from './numbers.js';
 import { type Found, type SignsFound, signsOf } from './signs.js';
 import { statementsOf } from './statements.js';
 import { has, type Structure } from './structure.js';
@@ -93,9 +94,9 @@ function marksOf(matched: Matched, structure: Structure): Set<string> {
     for (const concept of item.concepts) if (concept.kind === 'mark') marks.add(concept.name);
   for (const statement of structure.statements)
     if (statement.goesOn && statement.concept.name === 'bleeding') marks.add('much');
-  const untilMorning = matched.items.findIndex((item) => has(item, 'until'));
-  if (untilMorning >= 0 && matched.items.slice(untilMorning).some((item) => has(item, 'morning')))
-    marks.add('all-night');
+  const until = matched.items.findIndex((item) => has(item, 'until'));
+  const after = until < 0 ? [] : matched.items.slice(until);
+  if (after.some((item) => has(item, 'morning')) && !after.some(isNumber)) marks.add('all-night');
   return marks;
 }
 

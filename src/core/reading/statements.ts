@@ -1,4 +1,5 @@
 import type { Item, Matched } from './match.js';
+import { endThem } from './endings.js';
 import { negate, stopThem } from './negation.js';
 import {
   FARTHEST,
@@ -86,79 +87,6 @@ function ahead(structure: Structure, at: number): Statement[] {
     following.push(...(structure.statementsAt[next] ?? []));
   }
   return following;
-}
-
-/** Troubles that are over: "went down", or was so and is fine now. "Still", "again" and "a little" keep them. */
-function endThem(structure: Structure): void {
-  if (!structure.said.has('over') && !structure.said.has('past')) return;
-  const bySegment = structure.segments.map((): Statement[] => []);
-  for (const statement of structure.statements)
-    if (isBad(statement.concept)) bySegment[statement.segment]?.push(statement);
-  for (const segment of structure.segments.keys()) {
-    const own = itemsOf(structure, segment);
-    const bad = bySegment[segment] ?? [];
-    const over = own.filter((item) => has(item, 'over'));
-    const isPast = bad.length > 0 && own.some((item) => has(item, 'past'));
-    if (over.length === 0 && !isPast) continue;
-    const isKept = own.some((item) => hasAny(item, ['still', 'again', 'partly']));
-    const after = bySegment[segment + 1] ?? [];
-    const next = itemsOf(structure, segment + 1);
-    if (after.length === 0 && next.some((item) => hasAny(item, ['still', 'again']))) continue;
-    const negators = own.filter((item) => hasAny(item, ['not', 'no', 'not-anymore']));
-    const ends = over.filter(
-      (item) =>
-        !negators.some((negator) => Math.abs(negator.cellFrom - item.cellFrom) <= 3 && negator !== item),
-    );
-    if (ends.length > 0 && !isKept)
-      for (const statement of bad.length > 0 ? near(bad, ends) : (bySegment[segment - 1] ?? []))
-        if (statement.standing === 'there') statement.standing = 'over';
-    if (isPast) endIfWellLater(structure, segment, bad);
-  }
-  recover(structure);
-}
-
-/** "he did not move it yesterday, today he does": what was lost and is said again later is not lost. */
-function recover({ items, statements }: Structure): void {
-  for (const lost of statements) {
-    if (lost.concept.kind !== 'ability' || lost.standing !== 'denied') continue;
-    const back = statements.find(
-      ({ at, concept, standing }) =>
-        at > lost.at && concept.name === lost.concept.name && standing === 'there',
-    );
-    if (!back) continue;
-    const between = items.slice(lost.at, back.at);
-    if (between.some((item) => has(item, 'past')) && between.some((item) => has(item, 'now')))
-      lost.standing = 'over';
-  }
-}
-
-/** Bad statements close to the words that end them. A phrase that names its trouble ("the fever went down") ends that only. */
-function near(bad: readonly Statement[], ends: readonly Item[]): readonly Statement[] {
-  const namesOne = new Set(ends.filter((item) => bad.some((statement) => statement.item === item)));
-  return bad.filter((statement) =>
-    ends.some((item) =>
-      namesOne.has(item) ? item === statement.item : Math.abs(item.cellFrom - statement.item.cellFrom) <= 8,
-    ),
-  );
-}
-
-function endIfWellLater(structure: Structure, segment: number, bad: readonly Statement[]): void {
-  const { items, statements } = structure;
-  const first = Math.min(...bad.map((statement) => statement.at));
-  const later = items.slice(first + 1);
-  if (later.some((item) => hasAny(item, ['still', 'again', 'partly']))) return;
-  const isGood = (item: Item) =>
-    item.concepts.some(({ kind, name }) => kind === 'well' || name === 'all-well');
-  const isWell = later.some((item, index) => {
-    if (has(item, 'over')) return true;
-    const own = structure.statementsAt[first + 1 + index] ?? [];
-    return isGood(item) && own.every((statement) => statement.standing === 'there');
-  });
-  const staysBad = statements.some(
-    (statement) => statement.segment > segment && isBad(statement.concept) && statement.standing === 'there',
-  );
-  if (!isWell || staysBad) return;
-  for (const statement of bad) if (statement.standing === 'there') statement.standing = 'over';
 }
 
 /** "what if they turn blue": asked about, not there. "purple when he cries": the second is only the occasion. */
