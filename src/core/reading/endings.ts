@@ -81,4 +81,3 @@ function endIfWellLater(structure: Structure, segment: number, bad: readonly Sta
     if (statement.standing === 'there' && (isOver || isShown)) statement.standing = 'over';
   }
 }
-

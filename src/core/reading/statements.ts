@@ -1,5 +1,5 @@
-import type { Item, Matched } from './match.js';
 import { endThem } from './endings.js';
+import type { Item, Matched } from './match.js';
 import { negate, stopThem } from './negation.js';
 import {
   FARTHEST,
@@ -7,7 +7,6 @@ import {
   hasAny,
   isBad,
   isState,
-  itemsOf,
   type Statement,
   type Structure,
 } from './structure.js';
