@@ -1,15 +1,7 @@
 import { endThem } from './endings.js';
 import type { Item, Matched } from './match.js';
 import { negate, stopThem } from './negation.js';
-import {
-  FARTHEST,
-  has,
-  hasAny,
-  isBad,
-  isState,
-  type Statement,
-  type Structure,
-} from './structure.js';
+import { FARTHEST, has, hasAny, isBad, isState, type Statement, type Structure } from './structure.js';
 
 const NO_STATEMENTS: readonly Statement[] = [];
 
