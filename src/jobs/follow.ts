@@ -1,4 +1,4 @@
-import type { Waiting } from '../store/outbox.js';
+import { markQueued, type Waiting } from '../store/outbox.js';
 import type { Follow } from './effects.js';
 import type { Jobs } from './jobs.js';
 import { checkInJob, type QueueJob, type QueueName, readJob, sendJob, wakeJob } from './queues.js';
@@ -13,11 +13,10 @@ export async function tellQueues(
 ): Promise<void> {
   const now = jobs.now();
   const soon = ({ at }: { readonly at: number }) => at < now + jobs.options.horizonMs;
+  const sends = (follow.sends ?? []).filter(soon);
   try {
     await Promise.all([
-      ...sendsByQueue((follow.sends ?? []).filter(soon)).map(([queue, list]) =>
-        jobs.queues.add(queue, list, now),
-      ),
+      ...sendsByQueue(sends).map(([queue, list]) => jobs.queues.add(queue, list, now)),
       jobs.queues.add('check-in', (follow.planned ?? []).filter(soon).map(checkInJob), now),
       jobs.queues.add('wake', (follow.wakes ?? []).filter(soon).map(wakeJob), now),
       jobs.queues.add(
@@ -26,6 +25,11 @@ export async function tellQueues(
         now,
       ),
     ]);
+    await markQueued(
+      jobs.store,
+      sends.map(({ id }) => id),
+      now,
+    );
   } catch (error) {
     jobs.note('The queue could not be told of new work; the next sweep will find it.', error);
   }

@@ -10,8 +10,8 @@ export interface Planner {
   stop(): Promise<void>;
 }
 
-/** The longest a pass may hold the lock; a planner that died leaves it for so long. */
-const LOCK_MS = 60_000;
+/** A planner that died in a pass leaves its lock for at most so long. A longer pass may overlap another's. */
+const LOCK_MS = 10_000;
 
 /**
  * Sweeps every `sweepEveryMs`, from a timer of this process and not from a job in Redis: an emptied Redis must not
@@ -37,7 +37,8 @@ export function startPlanner(jobs: Jobs): Planner {
     const key = `${jobs.queues.prefix}:sweeping`;
     try {
       await jobs.queues.ready();
-      const got = await jobs.queues.redis.set(key, mine, 'PX', LOCK_MS, 'NX');
+      const lockMs = Math.min(LOCK_MS, 4 * jobs.options.sweepEveryMs);
+      const got = await jobs.queues.redis.set(key, mine, 'PX', lockMs, 'NX');
       if (got === null && !isAsked) return;
       await once();
       if ((await jobs.queues.redis.get(key)) === mine) await jobs.queues.redis.del(key);

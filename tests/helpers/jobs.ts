@@ -21,7 +21,8 @@ export class FarSide implements Gateway {
   readonly sent: OutboundText[] = [];
   /** Answers in turn; after the last, texts are accepted. */
   readonly answers: ((text: OutboundText) => SendResult | Promise<SendResult>)[] = [];
-  listed: ProviderList['sent'] = [];
+  /** What its own list shows; null: it cannot be asked. */
+  listed: ProviderList['sent'] | null = null;
 
   constructor(readonly name = 'far-side') {}
 
@@ -32,6 +33,7 @@ export class FarSide implements Gateway {
   }
 
   async list(): Promise<ProviderList> {
+    if (this.listed === null) throw new Error('this gateway keeps no list');
     return { sent: this.listed, received: [] };
   }
 
