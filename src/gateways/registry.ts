@@ -1,13 +1,21 @@
 import type { Gateway, Surroundings } from './gateway.js';
 import { httpKind } from './http/http.js';
 import type { GatewayKind } from './kind.js';
+import { modemKind } from './modem/modem.js';
 import { pretendKind } from './pretend/pretend.js';
 import { recorderKind } from './recorder/recorder.js';
 import { smppKind } from './smpp/smpp.js';
 import { twilioKind } from './twilio/twilio.js';
 
 /** Every kind of gateway there is; adding one is a folder and a line here. */
-export const KINDS: readonly GatewayKind[] = [recorderKind, pretendKind, twilioKind, smppKind, httpKind];
+export const KINDS: readonly GatewayKind[] = [
+  recorderKind,
+  pretendKind,
+  twilioKind,
+  smppKind,
+  httpKind,
+  modemKind,
+];
 
 /** One gateway as configured: `name` is ours, `kind` picks the adapter, the rest is that adapter's own. */
 export type GatewaySettings = { readonly name: string; readonly kind: string } & Readonly<

@@ -36,7 +36,7 @@ describe('opening the gateways', () => {
     expect(faults).toHaveLength(7);
     expect(faults.join('\n')).toMatch(/keepAtMots/);
     expect(faults.join('\n')).toMatch(
-      /unknown kind "pigeon"; known kinds are recorder, pretend, twilio, smpp, http/,
+      /unknown kind "pigeon"; known kinds are recorder, pretend, twilio, smpp, http, modem/,
     );
     expect(faults.join('\n')).toMatch(/two gateways have this name/);
   });

@@ -35,6 +35,8 @@ export class Line {
   #isBound = false;
   #isClosed = false;
   #pauseMs = FIRST_PAUSE_MS;
+  /** Times in a row that no line could be made. */
+  #failures = 0;
   #retry: NodeJS.Timeout | undefined;
   #heartbeat: NodeJS.Timeout | undefined;
   #waiting: ((isBound: boolean) => void)[] = [];
@@ -48,7 +50,7 @@ export class Line {
 
   /** Resolves true once bound, false when it is not within so many ms. */
   ready(withinMs: number): Promise<boolean> {
-    if (this.#isBound || this.#isClosed) return Promise.resolve(this.#isBound);
+    if (this.#isBound || this.#isClosed || this.#failures >= 2) return Promise.resolve(this.#isBound);
     return new Promise((resolve) => {
       const answer = (isBound: boolean) => {
         clearTimeout(timer);
@@ -162,6 +164,7 @@ export class Line {
 
   #up(session: Session): void {
     this.#isBound = true;
+    this.#failures = 0;
     this.#pauseMs = FIRST_PAUSE_MS;
     this.ends.note(`SMPP line to ${this.ends.settings.host} is up`);
     let lastHeard = Date.now();
@@ -190,6 +193,8 @@ export class Line {
 
   #reconnectLater(): void {
     if (this.#isClosed) return;
+    this.#failures += 1;
+    if (this.#failures >= 2) for (const answer of this.#waiting.splice(0)) answer(false);
     this.#retry = setTimeout(() => this.#connect(), this.#pauseMs);
     this.#pauseMs = Math.min(LONGEST_PAUSE_MS, this.#pauseMs * 2);
   }

@@ -1,5 +1,5 @@
-import { type DeliveryState, isFinal, laterState, stateOfParts } from '../../core/texts/delivery-order.js';
-import type { DeliveryReport } from '../gateway.js';
+import { type DeliveryState, isFinal, laterState, stateOfParts } from '../core/texts/delivery-order.js';
+import type { DeliveryReport } from './gateway.js';
 
 interface Sent {
   readonly ids: readonly string[];
