@@ -55,6 +55,7 @@ export async function startDemo(wanted: DemoWanted): Promise<Demonstration> {
     const port = config.TOELINE_PORT === 0 ? await freePort() : config.TOELINE_PORT;
     const network = await startDemoNetwork(`http://127.0.0.1:${port}`);
     stops.push(() => network.stop());
+    await network.client.setAhead(clock.shiftMs);
     let time: DemoTime | undefined;
     const running = await build({
       config: { ...config, TOELINE_PORT: port },

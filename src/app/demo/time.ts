@@ -48,6 +48,7 @@ export class DemoTime {
   async #jump(instant: number): Promise<void> {
     this.clock.moveTo(instant + 1);
     await moveClock(this.jobs.store, this.clock.shiftMs);
+    await this.network.setAhead(this.clock.shiftMs);
     await this.worker?.planner.pass();
     await this.settle();
   }
