@@ -7,6 +7,7 @@ export function endThem(structure: Structure): void {
   const bySegment = structure.segments.map((): Statement[] => []);
   for (const statement of structure.statements)
     if (isBad(statement.concept)) bySegment[statement.segment]?.push(statement);
+  const wasBad: number[] = [];
   for (const segment of structure.segments.keys()) {
     const own = itemsOf(structure, segment);
     const bad = bySegment[segment] ?? [];
@@ -25,9 +26,24 @@ export function endThem(structure: Structure): void {
     if (ends.length > 0 && !isKept)
       for (const statement of bad.length > 0 ? near(bad, ends) : (bySegment[segment - 1] ?? []))
         if (statement.standing === 'there') statement.standing = 'over';
-    if (isPast) endIfWellLater(structure, segment, bad);
+    if (!isKept) endSameBefore(structure, ends);
+    if (isPast) wasBad.push(segment);
   }
+  // Only once all that ended is known can it be told whether something bad stays.
+  for (const segment of wasBad) endIfWellLater(structure, segment, bySegment[segment] ?? []);
   recover(structure);
+}
+
+/** "they were cold but they warmed up": words that name their trouble and its end also end it where it was told before. */
+function endSameBefore({ statements }: Structure, ends: readonly Item[]): void {
+  for (const item of ends)
+    for (const statement of statements)
+      if (
+        statement.item.from < item.from &&
+        statement.standing === 'there' &&
+        has(item, statement.concept.name)
+      )
+        statement.standing = 'over';
 }
 
 /** "he did not move it yesterday, today he does": what was lost and is said again later is not lost. */
