@@ -1,80 +1,23 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { LineCounter, parse, parseDocument } from 'yaml';
-import { z } from 'zod';
-import { ASKED, INTENTS, READING_PHASES, SIGNS, URGENCIES } from '../core/model/signs.js';
-import { type CompiledLanguages, compileLanguages } from '../core/reading/compile.js';
-import { CONCEPT_KINDS, type LanguageData, type ReadingData } from '../core/reading/data.js';
+import type * as Yaml from 'yaml';
+import type { z } from 'zod';
+import { type CompiledLanguages, compileDigest } from '../core/reading/compile.js';
+import type { LanguageData, ReadingData } from '../core/reading/data.js';
+import { digestReading, type ReadingDigest } from '../core/reading/digest.js';
+import { keepDigest, keptDigest } from './reading-cache.js';
+import {
+  conceptsShape,
+  languageShape,
+  numbersShape,
+  rulesShape,
+  urgencyShape,
+  wordsShape,
+} from './reading-shapes.js';
 
-const phrase = z.union([z.string(), z.number(), z.boolean()]).transform(String);
-const phrases = z.array(phrase);
-const asked = z.array(z.enum(ASKED));
-const phases = z.array(z.enum(READING_PHASES));
-
-const conceptsShape = z.record(
-  z.string(),
-  z.strictObject({ kind: z.enum(CONCEPT_KINDS), means: z.string() }),
-);
-const rulesShape = z.array(
-  z.strictObject({
-    when: z.string(),
-    of: z.array(z.string()).optional(),
-    unsaid: z.boolean().optional(),
-    asked: asked.optional(),
-    phase: phases.optional(),
-    near: z.array(z.string()).optional(),
-    without: z.array(z.string()).optional(),
-    gives: z.enum([...SIGNS, ...INTENTS, 'nothing']),
-  }),
-);
-const urgencyShape = z.array(
-  z.strictObject({
-    sign: z.enum(SIGNS).optional(),
-    signs: z.array(z.enum(SIGNS)).optional(),
-    intent: z.enum(INTENTS).optional(),
-    phase: phases.optional(),
-    hoursBelow: z.number().optional(),
-    mark: z.array(z.string()).optional(),
-    withoutMark: z.array(z.string()).optional(),
-    urgency: z.enum(URGENCIES),
-    source: z.string(),
-  }),
-);
-const wordsShape = z.record(z.string(), phrases);
-const numberRecord = z.record(
-  z.string().regex(/^\d+(\.\d+)?$/, 'expected a number as key, such as "8" or "0.5"'),
-  phrases,
-);
-const numbersShape = z.strictObject({
-  words: numberRecord,
-  joiners: phrases.optional(),
-  onesFirst: z.boolean().optional(),
-  hours: numberRecord.optional(),
-});
-const languageShape = z.strictObject({
-  code: z.string().regex(/^[a-z]{2,3}$/, 'expected a language tag of two or three letters, such as "sw"'),
-  name: z.string(),
-  english: z.string(),
-  direction: z.enum(['ltr', 'rtl']),
-  review: z.string(),
-  negation: z.enum(['before', 'after', 'both']),
-  sixHourClock: z.boolean().default(false),
-  sounds: z.array(z.tuple([phrase, phrase])).default([]),
-  affixes: z
-    .array(
-      z.strictObject({
-        before: phrases.optional(),
-        after: phrases.optional(),
-        adds: z.string().optional(),
-        leaves: z.number().int().min(1).optional(),
-      }),
-    )
-    .default([]),
-  neverMisspelt: phrases.default([]),
-  yes: phrases,
-  no: phrases,
-  stopWords: phrases,
-});
+/** The YAML library takes a while to load and is not needed when nothing changed since the last start. */
+const yaml = (): typeof Yaml => createRequire(import.meta.url)('yaml');
 
 /** A fault in a data file: where, what was found, what is expected. */
 export interface FileFault {
@@ -98,6 +41,7 @@ type Shape<T> = {
 };
 
 function lineOf(text: string, path: readonly PropertyKey[]): number {
+  const { LineCounter, parseDocument } = yaml();
   const lines = new LineCounter();
   const document = parseDocument(text, { lineCounter: lines });
   for (let length = path.length; length > 0; length -= 1) {
@@ -114,7 +58,7 @@ function load<T>(root: string, name: string, shape: Shape<T>, faults: FileFault[
   const text = readFileSync(file, 'utf8');
   let value: unknown;
   try {
-    value = parse(text) ?? {};
+    value = yaml().parse(text) ?? {};
   } catch (error) {
     const line =
       error instanceof Error && 'linePos' in error && Array.isArray(error.linePos)
@@ -196,15 +140,23 @@ export function loadReadingData(flows: string): ReadingData {
   return { concepts, rules, urgency, emoji, languages };
 }
 
-/** Loads and compiles the reader's languages; every phrase that cannot be used is a fault. */
+/**
+ * Loads and compiles the reader's languages; every phrase that cannot be used is a fault. What the files say is kept
+ * beside the built program between starts and made anew whenever a file changes.
+ */
 export function loadLanguages(flows: string): CompiledLanguages {
+  return compileDigest(keptDigest(flows) ?? freshDigest(flows));
+}
+
+function freshDigest(flows: string): ReadingDigest {
   const data = loadReadingData(flows);
   const faults: FileFault[] = [];
-  const compiled = compileLanguages(data, ({ language, where, what }) =>
+  const digest = digestReading(data, ({ language, where, what }) =>
     faults.push(faultOf(flows, language, where, what)),
   );
   if (faults.length > 0) throw new FlowsError(faults);
-  return compiled;
+  keepDigest(flows, digest);
+  return digest;
 }
 
 function faultOf(flows: string, language: string | null, where: string, what: string): FileFault {

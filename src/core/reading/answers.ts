@@ -1,6 +1,7 @@
 import type { YesNoAndNumbers } from '../conversation/answer-words.js';
 import type { CompiledLanguages } from './compile.js';
-import { foldWhole, type LanguagePack } from './lexicon.js';
+import { foldWhole } from './digest.js';
+import type { LanguagePack } from './lexicon.js';
 import { type Item, type Matched, match } from './match.js';
 import { fold } from './normalise.js';
 import { numeralsOf } from './numbers.js';

@@ -1,7 +1,8 @@
 import type { CompiledLanguages } from './compile.js';
-import type { Concept, LanguagePack } from './lexicon.js';
+import type { LanguagePack } from './lexicon.js';
 import { find, guess, type Known } from './lookup.js';
 import type { Token } from './tokens.js';
+import type { Concept } from './trie.js';
 
 /** A word, number or mark of the text made ready: which language knows it, and as what. */
 export interface Cell {

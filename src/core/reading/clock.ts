@@ -30,11 +30,11 @@ export function clockOf(matched: Matched, numeral: Numeral): ClockTime {
     if (said && part === null) {
       part = said;
       isMarked = true;
-      sixHours ||= item.pack?.data.sixHourClock === true;
+      sixHours ||= item.pack?.sixHourClock === true;
     }
     if (has(item, 'clock')) {
       isMarked = true;
-      sixHours ||= item.pack?.data.sixHourClock === true;
+      sixHours ||= item.pack?.sixHourClock === true;
     }
   };
   if (first && last) {

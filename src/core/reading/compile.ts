@@ -1,5 +1,7 @@
 import type { ReadingData, SignRuleData, UrgencyRuleData } from './data.js';
-import { type Concept, compileLanguage, type LanguagePack } from './lexicon.js';
+import { type DataFault, digestReading, type ReadingDigest } from './digest.js';
+import { type LanguagePack, packOf } from './lexicon.js';
+import type { Concept } from './trie.js';
 
 /** Everything the reader needs, made ready once. */
 export interface CompiledLanguages {
@@ -15,47 +17,52 @@ export interface CompiledLanguages {
   readonly urgency: readonly UrgencyRuleData[];
 }
 
-/** Something in the data that cannot be used: where (language and key) and what is wrong with it. */
-export interface DataFault {
-  readonly language: string | null;
-  readonly where: string;
-  readonly what: string;
+/** The bits of a number that stand for languages. */
+const MOST_LANGUAGES = 30;
+
+/** Compiles the languages' data for `readText`; see `digestReading` for what happens to faulty phrases. */
+export function compileLanguages(data: ReadingData, onFault?: (fault: DataFault) => void): CompiledLanguages {
+  return compileDigest(digestReading(data, onFault));
 }
 
-/**
- * Compiles the languages' data for `readText`. Faulty phrases are left out and reported through `onFault`, so that
- * one slip in a vocabulary never silences a whole language.
- */
-export function compileLanguages(
-  data: ReadingData,
-  onFault: (fault: DataFault) => void = () => {},
-): CompiledLanguages {
+/** The second half of compiling: from digested vocabulary, as kept between starts, to look-up tables. */
+export function compileDigest(digest: ReadingDigest): CompiledLanguages {
   const concepts = new Map<string, Concept>();
-  for (const [name, { kind }] of Object.entries(data.concepts)) concepts.set(name, { name, kind });
-  const packs = data.languages
-    .slice(0, 30)
-    .map((language, index) =>
-      compileLanguage(language, index, concepts, (where, what) =>
-        onFault({ language: language.code, where, what }),
-      ),
-    );
+  for (const [name, { kind }] of Object.entries(digest.concepts)) concepts.set(name, { name, kind });
+  const packs = digest.languages
+    .slice(0, MOST_LANGUAGES)
+    .map((language, index) => packOf(language, index, concepts));
   const known = new Map<string, number>();
-  for (const pack of packs)
-    for (const word of [...pack.words.keys(), ...pack.common])
-      known.set(word, (known.get(word) ?? 0) | (1 << pack.index));
+  const note = (word: string, pack: LanguagePack) =>
+    known.set(word, (known.get(word) ?? 0) | (1 << pack.index));
+  for (const pack of packs) {
+    for (const word of pack.words.keys()) note(word, pack);
+    for (const word of pack.common) note(word, pack);
+  }
+  const rules = new Map<string, SignRuleData[]>();
+  for (const rule of digest.rules) {
+    const group = rules.get(rule.when);
+    if (group) group.push(rule);
+    else rules.set(rule.when, [rule]);
+  }
+  return {
+    packs,
+    concepts,
+    known,
+    stopWords: new Set(digest.languages.flatMap((language) => language.stopWords)),
+    emoji: emojiOf(digest, concepts),
+    rules,
+    urgency: digest.urgency,
+  };
+}
+
+function emojiOf(digest: ReadingDigest, concepts: ReadonlyMap<string, Concept>): Map<string, Concept[]> {
   const emoji = new Map<string, Concept[]>();
-  for (const [names, marks] of Object.entries(data.emoji))
+  for (const [names, marks] of Object.entries(digest.emoji))
     for (const mark of marks) {
       const bare = [...mark].find((unit) => unit !== '\ufe0f') ?? mark;
       const meant = names.split(' ').flatMap((name) => concepts.get(name) ?? []);
       emoji.set(bare, [...(emoji.get(bare) ?? []), ...meant]);
     }
-  const rules = new Map<string, SignRuleData[]>();
-  for (const rule of data.rules) {
-    const group = rules.get(rule.when);
-    if (group) group.push(rule);
-    else rules.set(rule.when, [rule]);
-  }
-  const stopWords = new Set(packs.flatMap((pack) => [...pack.stopWords]));
-  return { packs, concepts, known, stopWords, emoji, rules, urgency: data.urgency };
+  return emoji;
 }

@@ -1,5 +1,6 @@
-import type { Affix, Concept, LanguagePack } from './lexicon.js';
+import type { Affix, LanguagePack } from './lexicon.js';
 import { soundKey } from './sounds.js';
+import type { Concept } from './trie.js';
 
 /** A piece of a word, by position inside the word. */
 export interface Piece {
@@ -43,7 +44,7 @@ export function find(pack: LanguagePack, word: string): Known | null {
 export function guess(pack: LanguagePack, word: string): Known | null {
   if (word.length < 3 || word.length > LONGEST_GUESSED || pack.common.has(word)) return null;
   return remembered(pack.guessed, word, () => {
-    const alike = pack.soundWords.get(soundKey(word, pack.data.sounds));
+    const alike = pack.soundWords().get(soundKey(word, pack.sounds));
     if (alike) return { symbols: alike, pieces: null };
     if (word.length >= 5) {
       const near = pack.typos().near(word, 1);

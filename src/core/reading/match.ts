@@ -1,15 +1,9 @@
 import { type Cell, cellsOf, lookupOrder, mainLanguage } from './cells.js';
 import type { CompiledLanguages } from './compile.js';
-import {
-  type Concept,
-  type LanguagePack,
-  type Meaning,
-  NUMBER_SYMBOL,
-  type TrieNode,
-  together,
-} from './lexicon.js';
+import type { LanguagePack } from './lexicon.js';
 import { find } from './lookup.js';
 import type { Token } from './tokens.js';
+import { type Concept, following, type Meaning, NUMBER_SYMBOL, type TrieNode, together } from './trie.js';
 
 /** One thing understood, or one mark that parts what was said. Positions are in the folded text. */
 export interface Item {
@@ -93,7 +87,7 @@ function phraseAt(walk: Walk, cell: Cell, at: number, pack: LanguagePack): Item 
   walk.path.length = 0;
   walk.best.length = 0;
   walk.meaning = null;
-  follow(walk, pack.root, at);
+  follow(walk, pack.root(), at);
   const { meaning, best } = walk;
   const lastAt = best[best.length - 1];
   if (!meaning || lastAt === undefined) return null;
@@ -159,12 +153,12 @@ function follow(walk: Walk, node: TrieNode, at: number): void {
   if (node.meaning) keepIfBetter(walk, node.meaning);
   const cell = walk.cells[at];
   if (!cell || walk.path.length > LONGEST_PHRASE) return;
-  if (node.next && walk.taken[at] === FREE)
+  if (node.first && walk.taken[at] === FREE)
     for (const symbol of symbolsIn(cell, walk.pack)) {
-      const following = node.next.get(symbol);
-      if (!following) continue;
+      const places = following(node, symbol);
+      if (!places) continue;
       walk.path.push(at);
-      for (const next of following) follow(walk, next, at + 1);
+      for (const next of places) follow(walk, next, at + 1);
       walk.path.pop();
     }
   if (node.gap) followGap(walk, node.gap, at);

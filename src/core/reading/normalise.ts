@@ -169,7 +169,11 @@ export function fold(original: string): Folded {
   return { text, starts, ends };
 }
 
+/** Plain lower-case words fold to themselves; three of a letter in a row do not. */
+const PLAIN = /^[a-z #*'-]*$/;
+const THREE_ALIKE = /([a-z])\1\1/;
+
 /** Folds one word or phrase of the vocabulary; the same folding as for texts, without the way back. */
 export function foldPhrase(phrase: string): string {
-  return fold(phrase).text;
+  return PLAIN.test(phrase) && !THREE_ALIKE.test(phrase) ? phrase : fold(phrase).text;
 }

@@ -124,7 +124,7 @@ function isJoining(matched: Matched, near: Item, word: string): boolean {
 
 function joined(first: number, second: number, isWordBetween: boolean, matched: Matched): number | null {
   if (Number.isNaN(first) || Number.isNaN(second)) return null;
-  const onesFirst = matched.main.data.numbers.onesFirst === true;
+  const onesFirst = matched.main.onesFirst;
   if (first >= 10 && first % 10 === 0 && second > 0 && second < 10) return first + second;
   if (onesFirst && isWordBetween && first < 10 && second >= 20 && second % 10 === 0) return first + second;
   if (second === 0.5 || second === 0.25) return first + second;

@@ -1,9 +1,9 @@
 import type { Evidence, Reading, Span, TextToRead } from '../model/reading.js';
 import { higherUrgency, SIGNS, type Sign, type Urgency } from '../model/signs.js';
 import type { CompiledLanguages } from './compile.js';
+import { wholeOf } from './digest.js';
 import { hoursOf } from './hours.js';
 import { intentOf } from './intents.js';
-import { wholeOf } from './lexicon.js';
 import { type Item, type Matched, match } from './match.js';
 import { type Folded, fold } from './normalise.js';
 import { isNumber } from './numbers.js';

@@ -1,5 +1,5 @@
-import type { Concept } from './lexicon.js';
 import type { Item } from './match.js';
+import type { Concept } from './trie.js';
 
 /** `there`: said to be so. `denied`: said not to be. `over`: was so. `supposed`: a what-if. `elsewhere`: of somebody else. */
 export type Standing = 'there' | 'denied' | 'over' | 'supposed' | 'elsewhere';
