@@ -19,6 +19,22 @@ export interface ModemMood {
   balance?: string;
 }
 
+/** What other programs ask a modem before they work with it. */
+const IDENTITY: Readonly<Record<string, readonly string[]>> = {
+  'AT+CGMI': ['Scripted'],
+  'AT+CGMM': ['Modem'],
+  'AT+CGMR': ['1.0'],
+  'AT+CGSN': ['350000000000006'],
+  'AT+CSCS=?': ['+CSCS: ("GSM","UCS2")'],
+  'AT+CSCS?': ['+CSCS: "GSM"'],
+  'AT+CSCA?': ['+CSCA: "+254700000000",145'],
+  'AT+CPMS=?': ['+CPMS: ("SM"),("SM"),("SM")'],
+  'AT+CMGF=?': ['+CMGF: (0)'],
+  'AT+CNMI=?': ['+CNMI: (0-2),(0-3),(0,2),(0-2),(0,1)'],
+  'AT+CREG?': ['+CREG: 0,1'],
+  'AT+CSQ': ['+CSQ: 20,0'],
+};
+
 /** Where the first of these characters stands; -1 when none does. */
 function firstOf(text: string, characters: string): number {
   return [...text].findIndex((one) => characters.includes(one));
@@ -26,7 +42,7 @@ function firstOf(text: string, characters: string): number {
 
 /**
  * A scripted modem behind a pseudo-terminal of socat: what toeline opens is a real serial device as far as it can tell.
- * Answers as 3GPP TS 27.005 and 27.007 say; the same script serves gammu and smstools in their own tests.
+ * Answers as 3GPP TS 27.005 and 27.007 say; gammu works on it too.
  */
 export async function startModem() {
   const folder = mkdtempSync(join(tmpdir(), 'toeline-modem-'));
@@ -42,6 +58,7 @@ export async function startModem() {
   let memory = 'SM';
   let reference = 100;
   let isUnlocked = false;
+  let isEchoing = true;
   let socket: Socket | undefined;
   let plug: ChildProcess | undefined;
 
@@ -73,6 +90,8 @@ export async function startModem() {
   function obey(command: string): void {
     commands.push(command);
     const { mood } = state;
+    const identity = IDENTITY[command];
+    if (identity !== undefined) return void say(...identity, 'OK');
     if (command === 'AT+CPIN?')
       return void say(`+CPIN: ${isUnlocked ? 'READY' : (mood.sim ?? 'READY')}`, 'OK');
     if (command.startsWith('AT+CPIN=')) {
@@ -86,6 +105,10 @@ export async function startModem() {
     }
     if (command.startsWith('AT+CNMI=') && mood.reports === 'through' && command.includes(',0,2')) {
       return void say('+CMS ERROR: 303');
+    }
+    if (command === 'AT+CPMS?') {
+      const shelf = `"${memory}",${current().size},20`;
+      return void say(`+CPMS: ${shelf},${shelf},${shelf}`, 'OK');
     }
     if (command === 'AT+CMGL=4') {
       const entries = [...current()].map(
@@ -104,7 +127,14 @@ export async function startModem() {
       say('OK');
       return void say(`+CUSD: 0,"${mood.balance ?? 'Your balance is 12.50'}",15`);
     }
-    say(/^AT(E0|\+CMEE=1|\+CMGF=0|\+CNMI=.*)?$/.test(command) ? 'OK' : 'ERROR');
+    if (/^ATE[01]$/.test(command)) isEchoing = command === 'ATE1';
+    say(
+      /^AT(E[01]|\+CMEE=[012]|\+CSMS=[01]|\+CSCS=.*|\+CREG=.*|\+CFUN=1|\+CSCA=.*|Z|\+CMGF=0|\+CNMI=.*)?$/.test(
+        command,
+      )
+        ? 'OK'
+        : 'ERROR',
+    );
   }
 
   const server = createServer((connected) => {
@@ -114,6 +144,7 @@ export async function startModem() {
     connected.setEncoding('latin1');
     connected.on('error', () => undefined);
     connected.on('data', (bytes) => {
+      if (isEchoing) connected.write(bytes);
       buffer += String(bytes);
       for (;;) {
         const end = firstOf(buffer, wantsPdu ? '\x1a\x1b' : '\r\n');
@@ -139,6 +170,7 @@ export async function startModem() {
 
   async function plugIn(): Promise<void> {
     isUnlocked = false;
+    isEchoing = true;
     plug = spawn('socat', [`PTY,raw,echo=0,link=${path}`, `TCP:127.0.0.1:${port}`], { stdio: 'ignore' });
     while (!existsSync(path)) await new Promise((resolve) => setTimeout(resolve, 20));
   }
