@@ -64,7 +64,7 @@ export function staffPage(ask: Ask, shown: Shown, built: ReadonlySet<string>): s
       title={shown.title}
       isWide={shown.isWide === true}
       header={<Top ask={ask} under={shown.under ?? ''} built={built} />}
-      foot={<Foot words={ask.words} name={ask.staff.name} csrf={ask.csrf} />}
+      foot={<Foot ask={ask} />}
     >
       {/^[a-z-]+$/.test(said) && ask.words.has(saidKey) ? (
         <p class="said" role="status">
@@ -129,16 +129,33 @@ function Top({ ask, under, built }: { ask: Ask; under: string; built: ReadonlySe
   );
 }
 
-function Foot({ words, name, csrf }: { words: Words; name: string; csrf: string }): VNode {
+function Foot({ ask }: { ask: Ask }): VNode {
+  const { words, csrf } = ask;
+  const languages = [...ask.deps.languages.values()];
   return (
     <footer class="foot">
+      {languages.length < 2 ? null : (
+        <form method="post" action="/language" class="acts">
+          <input type="hidden" name="csrf" value={csrf} />
+          <input type="hidden" name="back" value={ask.path} />
+          <label for="page-language">{words.say('page.language')}</label>
+          <select id="page-language" name="language">
+            {languages.map((one) => (
+              <option key={one.code} value={one.code} selected={one.code === words.code} lang={one.code}>
+                {one.name}
+              </option>
+            ))}
+          </select>
+          <button type="submit">{words.say('page.language-choose')}</button>
+        </form>
+      )}
       <form method="post" action="/sign-out" class="acts">
         <input type="hidden" name="csrf" value={csrf} />
-        <span>{words.say('page.signed-in-as', { name })}</span>
+        <span>{words.say('page.signed-in-as', { name: ask.staff.name })}</span>
         <button type="submit">{words.say('page.sign-out')}</button>
       </form>
       <p>{words.say('page.not-a-diagnosis')}</p>
-      {words.draft === '' ? null : <p>{words.draft}</p>}
+      {words.isReviewed ? null : <p>{words.say('page.draft')}</p>}
     </footer>
   );
 }

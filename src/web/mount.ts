@@ -82,6 +82,7 @@ function toAsk(
     words: who.words,
     now: deps.clock.now(),
     zone: who.staff.timeZone ?? 'UTC',
+    path: request.method === 'GET' ? request.originalUrl : '/',
     params: request.params as Record<string, string>,
     query: new URL(request.originalUrl, 'http://local').searchParams,
     form: who.form,

@@ -16,6 +16,8 @@ export interface Ask {
   readonly now: number;
   /** The zone times are shown in when a row brings none of its own. */
   readonly zone: string;
+  /** Path and query of this page, to come back to. */
+  readonly path: string;
   readonly params: Readonly<Record<string, string>>;
   readonly query: URLSearchParams;
   /** Empty for a GET. */

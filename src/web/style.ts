@@ -99,6 +99,7 @@ svg .two-tone{opacity:.95}svg .less{opacity:.55}svg .goal{stroke:var(--today);st
 figure{margin:.4rem 0}figcaption{font-size:.9rem;color:var(--quiet)}
 svg .dot{fill:var(--press)}svg .ring{fill:var(--paper);stroke:var(--press);stroke-width:2}svg .path{fill:var(--rule);opacity:.6}
 .foot{color:var(--quiet);font-size:.85rem;border-top:1px solid var(--rule);padding:.8rem max(.9rem,calc(50vw - 22.1rem)) 2rem}
+.foot select{width:auto}.foot label{margin:0}
 .hide{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 @media print{header.top nav,.acts,form,.foot,.demo{display:none}body{background:#fff;color:#000}a{color:#000;text-decoration:none}}
 `;

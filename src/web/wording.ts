@@ -7,8 +7,8 @@ export interface Words {
   /** The language's name in itself. */
   readonly name: string;
   readonly direction: 'ltr' | 'rtl';
-  /** Empty when reviewed; otherwise what has not been reviewed, shown at the foot of every page. */
-  readonly draft: string;
+  /** Otherwise every page says at its foot that its words are a draft. */
+  readonly isReviewed: boolean;
   /**
    * The sentence under `key`, its `{placeholders}` filled. A key that no language has throws: tests check that
    * every key used in the pages stands in every language file.
@@ -34,7 +34,7 @@ export function createWords(file: WordsFile, fallback: WordsFile | null): Words 
     locale: file.code === 'en' ? 'en-GB' : file.code,
     name: file.name,
     direction: file.direction,
-    draft: file.review === 'reviewed' ? '' : file.review,
+    isReviewed: file.review === 'reviewed',
     has: (key) => find(key) !== undefined,
     say(key, values = {}) {
       const sentence = find(key);

@@ -28,10 +28,13 @@ describe.skipIf(NO_BROWSER !== '')(`every page at two widths ${NO_BROWSER}`, () 
   });
 
   test.each([
-    [360, false],
-    [1280, false],
-    [360, true],
-  ])('at %i px (dark: %s) nothing is wider than the screen', async (width, isDark) => {
+    [360, false, 'en'],
+    [1280, false, 'en'],
+    [360, true, 'en'],
+    [360, false, 'ar'],
+    [1280, false, 'fr'],
+  ])('at %i px (dark: %s), in %s, nothing is wider than the screen', async (width, isDark, language) => {
+    await world.store.db.updateTable('staff').set({ language }).where('id', '=', nurse).execute();
     const context = await windowFor(browser, world, nurse, { width, withScript: false, isDark });
     const page = await context.newPage();
     for (const [name, path] of Object.entries(staged.pages)) {
@@ -40,7 +43,10 @@ describe.skipIf(NO_BROWSER !== '')(`every page at two widths ${NO_BROWSER}`, () 
       const overflow = await page.evaluate('document.documentElement.scrollWidth - window.innerWidth');
       if (FOLDER !== undefined) {
         mkdirSync(FOLDER, { recursive: true });
-        const file = join(FOLDER, `${name}-${width}${isDark ? '-dark' : ''}.png`);
+        const file = join(
+          FOLDER,
+          `${name}-${width}${isDark ? '-dark' : ''}${language === 'en' ? '' : `-${language}`}.png`,
+        );
         await page.screenshot({ path: file, fullPage: true });
       }
       expect(overflow, `${path} at ${width} px`).toBeLessThanOrEqual(0);

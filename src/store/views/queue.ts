@@ -69,16 +69,17 @@ function wanted(ask: QueueAsk): RawBuilder<unknown> {
 /** One page of the queue in its rank. The rows are chosen first and dressed after, so that 10,000 flags stay cheap. */
 export async function queueRows(db: Kysely<unknown>, ask: QueueAsk): Promise<QueueRow[]> {
   const { rows } = await sql<FlagColumns>`
-    with chosen as (
-      select f.id, row_number() over (order by ${rank(ask.now)}) as place
-      from flag f where ${wanted(ask)}
-      order by place limit ${ask.limit} offset ${ask.offset}
-    )
     select ${flagColumns}
-    from chosen join flag f on f.id = chosen.id ${flagJoins}
-    order by chosen.place`.execute(db);
+    from (
+      select f.* from flag f where ${wanted(ask)} order by ${rank(ask.now)} limit ${ask.limit} offset ${ask.offset}
+    ) f ${flagJoins}
+    order by ${rank(ask.now)}`.execute(db);
   return rows.map(toQueueRow);
 }
+
+/** Changes with every flag that is raised, worsens, is taken or closed. */
+const mark = sql`
+  concat_ws(' ', count(*), count(f.taken_by), ${ms('max(greatest(f.opened_at, f.urgency_at, f.taken_at))')})`;
 
 /** How many flags stand, by urgency, past their limit, and taken by this member of staff. */
 export async function queueCounts(
@@ -90,9 +91,9 @@ export async function queueCounts(
            count(*) filter (where f.urgency = 'today')::int as today,
            count(*) filter (where f.urgency = 'soon')::int as soon,
            count(*) filter (where f.taken_by = ${ask.staffId}::uuid)::int as mine,
-           count(*) filter (where f.due_at <= ${at(ask.now)})::int as overdue
+           count(*) filter (where f.due_at <= ${at(ask.now)})::int as overdue, ${mark} as mark
     from flag f where f.state <> 'closed' and ${ofClinic('f.clinic_id', ask.clinicId)}`.execute(db);
-  return rows[0] ?? { now: 0, today: 0, soon: 0, mine: 0, overdue: 0 };
+  return rows[0] ?? { now: 0, today: 0, soon: 0, mine: 0, overdue: 0, mark: '' };
 }
 
 /** How the queue stands from afar: a mark that changes with everything that changes the list. */
@@ -101,8 +102,7 @@ export async function queueNews(
   clinicId: string | null,
 ): Promise<{ now: number; open: number; mark: string }> {
   const { rows } = await sql<{ now: number; open: number; mark: string }>`
-    select count(*) filter (where f.urgency = 'now')::int as now, count(*)::int as open,
-      concat_ws(' ', count(*), count(f.taken_by), ${ms('max(greatest(f.opened_at, f.urgency_at, f.taken_at))')}) as mark
+    select count(*) filter (where f.urgency = 'now')::int as now, count(*)::int as open, ${mark} as mark
     from flag f where f.state <> 'closed' and ${ofClinic('f.clinic_id', clinicId)}`.execute(db);
   return rows[0] ?? { now: 0, open: 0, mark: '' };
 }

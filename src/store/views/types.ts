@@ -59,6 +59,8 @@ export interface QueueCounts {
   readonly soon: number;
   readonly mine: number;
   readonly overdue: number;
+  /** Changes with everything that changes the list; the same as in the news of the queue. */
+  readonly mark: string;
 }
 
 export interface FlagEventRow {

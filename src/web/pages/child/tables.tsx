@@ -7,9 +7,12 @@ import { day, moment } from '../../times.js';
 import type { WearDay } from './wear-picture.js';
 import { wearWords } from './wear-picture.js';
 
-function Table({ heads, children }: { heads: readonly string[]; children: ComponentChildren }): VNode {
+/** A table that may be wider than a phone: its frame scrolls and can be reached by the keyboard. */
+function Table(props: { name: string; heads: readonly string[]; children: ComponentChildren }): VNode {
+  const { name, heads, children } = props;
   return (
-    <div class="scroll">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by keyboard (WCAG 2.1.1)
+    <section class="scroll" aria-label={name} tabIndex={0}>
       <table>
         <thead>
           <tr>
@@ -22,7 +25,7 @@ function Table({ heads, children }: { heads: readonly string[]; children: Compon
         </thead>
         <tbody>{children}</tbody>
       </table>
-    </div>
+    </section>
   );
 }
 
@@ -31,7 +34,10 @@ export function VisitsTable({ ask, course }: { ask: Ask; course: Course }): VNod
   const { words } = ask;
   return (
     <>
-      <Table heads={[words.say('child.phase'), words.say('child.from'), words.say('child.to')]}>
+      <Table
+        name={words.say('child.phase')}
+        heads={[words.say('child.phase'), words.say('child.from'), words.say('child.to')]}
+      >
         {course.phases.map((span) => (
           <tr key={span.phase + span.from}>
             <td>{words.say(`phase.${span.phase}`)}</td>
@@ -41,6 +47,7 @@ export function VisitsTable({ ask, course }: { ask: Ask; course: Course }): VNod
         ))}
       </Table>
       <Table
+        name={words.say('child.visit')}
         heads={[
           words.say('child.visit'),
           words.say('child.due'),
@@ -73,7 +80,7 @@ export function FeetTable({ ask, points }: { ask: Ask; points: readonly FootPoin
     words.say(`child.${key}`),
   );
   return (
-    <Table heads={heads}>
+    <Table name={words.say('child.table')} heads={heads}>
       {points.map((point) => (
         <tr key={point.eventId}>
           <td>{day(point.date, words)}</td>
@@ -96,7 +103,10 @@ export function FeetTable({ ask, points }: { ask: Ask; points: readonly FootPoin
 export function WearTable({ ask, days }: { ask: Ask; days: readonly WearDay[] }): VNode {
   const { words } = ask;
   return (
-    <Table heads={[words.say('child.day'), words.say('child.told'), words.say('child.asked-for')]}>
+    <Table
+      name={words.say('child.wear')}
+      heads={[words.say('child.day'), words.say('child.told'), words.say('child.asked-for')]}
+    >
       {days.toReversed().map((one) => (
         <tr key={one.date}>
           <td>{day(one.date, words)}</td>
@@ -118,7 +128,7 @@ export function EventsTable(props: {
   const { words } = props.ask;
   const heads = ['day', 'event', 'recorded'].map((key) => words.say(`child.${key}`));
   return (
-    <Table heads={[...heads, '']}>
+    <Table name={words.say('child.events')} heads={[...heads, words.say('child.correct')]}>
       {props.events.map((event) => {
         const isGone = event.isWithdrawn || event.replacedBy !== null;
         const name = `${words.say(`event.${event.type}`)}${typeof event.body.number === 'number' ? ` ${event.body.number}` : ''}`;

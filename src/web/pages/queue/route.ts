@@ -24,9 +24,8 @@ async function showQueue(ask: Ask): Promise<Answer> {
   const urgency = URGENCIES.find((u) => u === ask.query.get('urgency')) ?? null;
   const isMine = ask.query.get('mine') === '1';
   const page = Math.max(1, Math.floor(Number(ask.query.get('page') ?? 1)) || 1);
-  const [counts, standing, rows] = await Promise.all([
+  const [counts, rows] = await Promise.all([
     ask.deps.views.queueCounts({ clinicId: ask.clinicId, staffId: ask.staff.id, now: ask.now }),
-    ask.deps.views.queueNews(ask.clinicId),
     ask.deps.views.queueRows({
       clinicId: ask.clinicId,
       now: ask.now,
@@ -43,7 +42,6 @@ async function showQueue(ask: Ask): Promise<Answer> {
     body: QueuePage({
       ask,
       counts,
-      mark: standing.mark,
       rows: rows.slice(0, size),
       choice: { urgency, isMine, page, hasMore: rows.length > size },
     }),

@@ -13,14 +13,12 @@ export interface QueueChoice {
 interface QueueShown {
   readonly ask: Ask;
   readonly counts: QueueCounts;
-  /** How the queue stood when this was made; see `queueNews`. */
-  readonly mark: string;
   readonly rows: readonly QueueRow[];
   readonly choice: QueueChoice;
 }
 
 /** The queue: what needs me now, first. */
-export function QueuePage({ ask, counts, mark, rows, choice }: QueueShown): VNode {
+export function QueuePage({ ask, counts, rows, choice }: QueueShown): VNode {
   const { words } = ask;
   return (
     <>
@@ -28,7 +26,7 @@ export function QueuePage({ ask, counts, mark, rows, choice }: QueueShown): VNod
       <p id="queue-news" class="said" role="status" hidden>
         <a href={address(choice)}>{words.say('queue.news')}</a>
       </p>
-      <div id="queue-live" data-now={counts.now} data-mark={mark}>
+      <div id="queue-live" data-now={counts.now} data-mark={counts.mark}>
         <p>
           {counts.now > 0 ? (
             <span class="late">{words.say('queue.sum-now', { count: counts.now })}</span>
