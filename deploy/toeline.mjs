@@ -2,7 +2,7 @@
 /** The `toeline` command: makes sure the packages and the build are there, then hands over to the built program. */
 import { setUpOrExit } from './setup.mjs';
 
-// Reading and course need no services, so they must not make anybody install one.
+// Reading and course, say, need no services, so they must not make anybody install one.
 const withoutServices = new Set([
   'read',
   'course',

@@ -26,6 +26,26 @@ const COMMANDS: Readonly<Record<string, Command>> = {
     summary: 'a child’s record in (JSON), the dated course out',
     load: async () => (await import('./course-command.js')).runCourse,
   },
+  check: {
+    summary: 'every mistake in the files a clinic may change, with file and line',
+    load: async () => (await import('./check-command.js')).runCheck,
+  },
+  segments: {
+    summary: 'what every message costs in each language (--all: one line a message)',
+    load: async () => (await import('./segments-command.js')).runSegments,
+  },
+  figures: {
+    summary: 'what a programme reports: dropout, attendance, casts, tenotomies, wear',
+    load: async () => (await import('./figures-command.js')).runFigures,
+  },
+  'wear-table': {
+    summary: 'how soon the rule for a lapse of brace wear fires, by simulation',
+    load: async () => (await import('./wear-table-command.js')).runWearTable,
+  },
+  bench: {
+    summary: 'speed and memory as ratios to a stated reference',
+    load: async () => (await import('./bench-command.js')).runBench,
+  },
   migrate: {
     summary: 'bring the database to this version',
     load: async () => (await import('./migrate-command.js')).runMigrate,

@@ -1,0 +1,97 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { checkDefinition, checkTexts } from '../core/conversation/check.js';
+import { segments } from '../core/texts/segments.js';
+import { readCheckIns } from '../flows/check-ins.js';
+import { type Fault, sayFlowFault } from '../flows/fault.js';
+import { readMessages } from '../flows/messages.js';
+import { checkProtocols } from '../flows/protocols.js';
+import { FlowsError, loadLanguages } from '../flows/reading-data.js';
+import { loadStaffLanguages } from '../flows/staff-languages.js';
+import { readTriage } from '../flows/triage.js';
+import type { CommandIo } from './command-io.js';
+import { FLOWS_FOLDER } from './flows-folder.js';
+import { SaidFault } from './said-fault.js';
+
+const HELP = `toeline check: every mistake in the files a clinic may change
+
+  toeline check [--flows FOLDER]   one line a mistake: file, line, what was found, what is expected
+                                   exit 0: none; 1: some; 2: the call was wrong
+  --json                           one mistake a line as JSON
+`;
+
+/** Runs `toeline check`: protocols, check-ins, triage rules, wording, vocabularies, staff wording. */
+export async function runCheck(args: string[], io: CommandIo): Promise<number> {
+  const { flows, json, help } = optionsOf(args);
+  if (help) {
+    io.stdout.write(HELP);
+    return 0;
+  }
+  if (!existsSync(flows)) throw new SaidFault(`there is no folder ${flows}.`, 2);
+  const faults = [...checkProtocols(flows), ...talkFaults(flows)];
+  const other = [
+    ...said(() => loadLanguages(flows)),
+    ...said(() => loadStaffLanguages(join(flows, 'staff-languages'))),
+  ];
+  for (const fault of faults) io.stdout.write(`${json ? JSON.stringify(fault) : sayFlowFault(fault)}\n`);
+  for (const line of other) io.stdout.write(`${json ? JSON.stringify({ found: line }) : line}\n`);
+  const count = faults.length + other.length;
+  io.stderr.write(count === 0 ? 'No mistakes found.\n' : `${count} to mend.\n`);
+  return count === 0 ? 0 : 1;
+}
+
+/** Check-ins, rules and wording, and what graph search finds wrong between them. */
+function talkFaults(flows: string): Fault[] {
+  const messages = readMessages(flows);
+  const rules = readTriage(flows);
+  const faults: Fault[] = [...messages.faults, ...rules.faults];
+  if (messages.value === null || rules.value === null) return faults;
+  const found = readCheckIns(flows, messages.value, rules.value);
+  faults.push(...found.faults);
+  if (found.value === null) return faults;
+  for (const [name, definition] of Object.entries(found.value)) {
+    for (const { path, found: what, expected } of checkDefinition(definition, rules.value)) {
+      faults.push({ file: `check-ins/${name}.yaml`, line: 1, path: path.join('.'), found: what, expected });
+    }
+  }
+  const texts = checkTexts(messages.value, Object.values(found.value), (body) => segments(body).parts.length);
+  for (const { language, key, found: what, expected } of texts) {
+    faults.push({
+      file: `languages/${language}/messages.yaml`,
+      line: 1,
+      path: `texts.${key}`,
+      found: what,
+      expected,
+    });
+  }
+  return faults;
+}
+
+/** The lines of an error that a loader throws with all its faults; nothing when it throws none. */
+function said(load: () => unknown): string[] {
+  try {
+    load();
+    return [];
+  } catch (error) {
+    if (error instanceof FlowsError || error instanceof Error)
+      return error.message.split('\n').filter((line) => line !== '');
+    throw error;
+  }
+}
+
+function optionsOf(args: string[]): { flows: string; json: boolean; help: boolean } {
+  try {
+    const { values } = parseArgs({
+      args,
+      options: {
+        flows: { type: 'string', default: FLOWS_FOLDER },
+        json: { type: 'boolean', default: false },
+        help: { type: 'boolean', short: 'h', default: false },
+      },
+    });
+    return values;
+  } catch (error) {
+    throw new SaidFault(`${(error as Error).message}\n\n${HELP}`, 2);
+  }
+}
