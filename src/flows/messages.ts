@@ -36,6 +36,8 @@ const messagesSchema = z.strictObject({
   direction: z.enum(['ltr', 'rtl']),
   'asked-for-by': z.array(z.string().min(1)).min(1),
   'begin-words': z.array(z.string().min(1)).default([]),
+  /** Letters that may stand in for others when that makes a text cheaper: `{ á: a }`. */
+  'plain-letters': z.record(z.string().length(1), z.string()).default({}),
   texts: z.record(z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/), z.string().trim().min(1)),
 });
 
@@ -57,7 +59,9 @@ export function readMessages(folder: string): Found<Messages> {
     }
     const { review, name, direction, texts } = read.value;
     const askedFor = read.value['asked-for-by'];
-    messages[language] = { review, name, direction, askedFor, beginWords: read.value['begin-words'], texts };
+    const beginWords = read.value['begin-words'];
+    const plainLetters = read.value['plain-letters'];
+    messages[language] = { review, name, direction, askedFor, beginWords, plainLetters, texts };
     faults.push(...placeholderFaults(file, texts, (key) => read.lineOf(['texts', key])));
   }
   const english = messages[FALLBACK_LANGUAGE];

@@ -7,6 +7,8 @@ export interface LanguageMessages {
   readonly askedFor: readonly string[];
   /** Words that begin texts again after a stop, besides START and UNSTOP. */
   readonly beginWords: readonly string[];
+  /** Letters that may stand in for others when that makes a text cheaper. */
+  readonly plainLetters: Readonly<Record<string, string>>;
   readonly texts: Readonly<Record<string, string>>;
 }
 

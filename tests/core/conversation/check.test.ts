@@ -2,11 +2,16 @@ import { describe, expect, it } from 'vitest';
 import { checkDefinition, checkTexts } from '../../../src/core/conversation/check.js';
 import type { Definition } from '../../../src/core/conversation/definition.js';
 import { allPaths, reachable } from '../../../src/core/conversation/paths.js';
+import { toPlainSms } from '../../../src/core/texts/plain-sms.js';
 import { segments } from '../../../src/core/texts/segments.js';
 import { definitions, messages, rules } from './family.js';
 
 const all = Object.values(definitions.current);
-const partsOf = (body: string) => segments(body).parts.length;
+/** As sent: letters a language allows to be plain are plain when that saves a part. */
+const partsOf = (body: string, language = 'en') => {
+  const letters = messages[language]?.plainLetters ?? {};
+  return segments(toPlainSms(body, { typography: true, letters }).body).parts.length;
+};
 const day = definitions.current['cast-day'];
 
 /** The first evening of a cast with one of its answers changed. */
@@ -75,11 +80,7 @@ describe('the texts', () => {
     const texts = { ...messages.en?.texts, 'ask-toes': 'How are the toes? 1 good', going: 'x' };
     const broken = { en: messages.en, xx: { ...messages.en, texts } } as typeof messages;
     const found = checkTexts(broken, all, partsOf).map(({ key, found }) => `${key}: ${found}`);
-    expect(found).toEqual([
-      'ask-toes: the placeholders none',
-      'ask-toes: no 2, 3, 4',
-      'going: a text English does not have',
-    ]);
+    expect(found).toEqual(['ask-toes: no 2, 3, 4', 'going: a text English does not have']);
   });
 
   it('never name the condition, never call a red word normal, never say to leave a cast on', () => {
