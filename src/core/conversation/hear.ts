@@ -27,10 +27,18 @@ export function hear(
   const choice = takesHours || reading.signs.length > 0 ? null : answers.choice(text, reading.language);
   if (choice !== null) return byDigit(question, choice);
   return (
-    byDigit(question, optionSaid(definition, question, text)) ??
+    byDigit(question, ownWords(definition, question, reading, text)) ??
     hearContent(question, reading) ??
     hearYesNo(question, reading, text, answers)
   );
+}
+
+/** Below this many words a sign that was read in them weighs more than their being a listed answer. */
+const FEWEST_WORDS = 3;
+
+function ownWords(definition: Definition, question: Question, reading: Reading, text: string): number | null {
+  const isShort = text.trim().split(/\s+/u).length < FEWEST_WORDS;
+  return isShort && reading.signs.length > 0 ? null : optionSaid(definition, question, text);
 }
 
 function byDigit(question: Question, digit: number | null): Heard | null {
