@@ -2,12 +2,12 @@ import type { Effect, Step } from '../model/effects.js';
 import type { ChildFacts } from '../model/family.js';
 import { MATTERS } from '../model/flag.js';
 import type { Reading } from '../model/reading.js';
-import { type Finding, findings } from '../triage/triage.js';
+import type { Finding } from '../triage/triage.js';
 import { type Heard, hearContent } from './hear.js';
 import { advance, type Place } from './machine.js';
 import { betterNotes, familyText, openQuestion } from './replies.js';
 import type { Restored } from './restore.js';
-import { ask, byName, mattersOf, raiseAll, store, type Turn, text } from './turn.js';
+import { ask, byName, raiseAll, store, type Turn, text } from './turn.js';
 import type { Understood } from './understood.js';
 import { recordWear } from './wear.js';
 
@@ -111,41 +111,22 @@ function ending(
   return effects;
 }
 
-/** "Which child?" answered: what was held is now judged for that child; nothing already raised is lowered. */
+/** "Which child?" answered without danger: what was held has been judged for that child and is carried out. */
 function childNamed(turn: Turn, said: Understood, open: Restored, heard: Heard): Step {
-  const child = turn.facts.children[(heard.answer.child ?? 1) - 1] ?? said.child;
-  const held = heldReading(open.place);
+  const { child, found, meant } = said;
   const place = advance(open.definition, open.place, { type: `answer:${heard.name}` });
-  const conversation = store(open.definition, place, child);
-  if (!held) return { conversation, effects: [] };
-  const before = said.child && said.child.id !== child?.id ? mistakenFor(said.child, child, open) : [];
-  const found = findings(turn.rules, {
-    reading: held,
-    text: open.place.context.about.words ?? '',
-    child,
-    clinic: turn.facts.clinic,
-    openMatters: mattersOf(turn.facts, child),
-    now: turn.now,
-  });
-  const effects: Effect[] = [...before, ...raiseAll(found, child), ...recordWear(turn, child, held)];
-  const isDanger = found.some(({ flag }) => flag.urgency === 'now');
-  const top = found.find(({ rule }) => rule.family !== null);
-  if (isDanger) effects.push(text(turn, { wording: top?.rule.family ?? 'go-now', child, lane: 'safety' }));
-  else effects.push(...familyText(turn, found, child));
-  return { conversation, effects };
-}
-
-function heldReading(place: Place): Reading | null {
-  const held = place.context.about.held;
-  return held === undefined ? null : (JSON.parse(held) as Reading);
+  const effects: Effect[] = [...raiseAll(found, child), ...recordWear(turn, child, meant)];
+  effects.push(...betterNotes(turn, said), ...familyText(turn, found, child));
+  return { conversation: store(open.definition, place, child), effects };
 }
 
 /** The flag first raised for another child stays; the nurse reads whom the family meant. */
-function mistakenFor(first: ChildFacts, meant: ChildFacts | null, { place }: Restored): Effect[] {
-  const matter = MATTERS.find((one) => one === place.context.about.matter);
-  if (!matter || !meant) return [];
-  const note = `The family says this was about ${meant.calledInTexts}.`;
-  return [{ type: 'add-to-flag', childId: first.id, matter, note }];
+export function mistakenFor({ open, heard, conversation, child }: Understood): Effect[] {
+  const first = conversation?.childId ?? null;
+  const matter = MATTERS.find((one) => one === open?.place.context.about.matter);
+  if (!matter || !child || heard?.answer.child == null || first === child.id) return [];
+  const note = `The family says this was about ${child.calledInTexts}.`;
+  return [{ type: 'add-to-flag', childId: first, matter, note }];
 }
 
 /** A text that is no answer to the open question: used when it says something, else asked again, else a person. */

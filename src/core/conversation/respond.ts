@@ -1,6 +1,6 @@
 import type { Effect, Step } from '../model/effects.js';
 import { saysSomething } from '../triage/condition.js';
-import { answered, isOnlyUnread, unanswered } from './asking.js';
+import { answered, isOnlyUnread, mistakenFor, unanswered } from './asking.js';
 import { betterNotes, familyText, openQuestion, politeReply } from './replies.js';
 import { closed, onBegin, onDeath, onLanguage, onStop, onWrongNumber } from './set-words.js';
 import { byName, raiseAll, type Turn, text } from './turn.js';
@@ -14,7 +14,8 @@ export function respond(turn: Turn, input: TextIn): Step {
     return onDeath(turn, said);
   }
   const step = isRed(said) ? redStep(turn, said) : (setWords(turn, said) ?? plainStep(turn, said));
-  return withLostThread(turn, said, step);
+  const mistaken = mistakenFor(said);
+  return withLostThread(turn, said, { ...step, effects: [...mistaken, ...step.effects] });
 }
 
 function isRed({ found }: Understood): boolean {

@@ -2,6 +2,7 @@ import type { StoredConversation } from '../model/effects.js';
 import type { ChildFacts } from '../model/family.js';
 import { MATTERS } from '../model/flag.js';
 import type { Reading } from '../model/reading.js';
+import { higherUrgency, SIGNS } from '../model/signs.js';
 import { type Finding, findings } from '../triage/triage.js';
 import type { Answer, Definition, Question } from './definition.js';
 import { type Heard, hear } from './hear.js';
@@ -33,16 +34,18 @@ export function understand(turn: Turn, input: TextIn): Understood {
   const open = conversation?.state === 'asking' ? restore(turn.definitions, conversation) : null;
   const question = open?.place.kind === 'question' ? open.definition.questions[open.place.name] : undefined;
   const heard = open && question ? hearHere(turn, open.definition, question, input) : null;
-  const meant = meaning(reading, heard, input.text);
+  const meant = withHeld(meaning(reading, heard, input.text), heard, open);
   const asksWhose = Object.values(question?.answers ?? {}).some(({ child }) => child !== null);
   const askedAbout = turn.facts.children.find(({ id }) => id === conversation?.childId) ?? null;
   const about = open && !asksWhose ? askedAbout : null;
-  const whose = childrenMeant(turn.facts.children, meant, input.text, about);
+  const chosenChild = heard?.answer.child ? turn.facts.children[heard.answer.child - 1] : undefined;
+  const whose = chosenChild ? [chosenChild] : childrenMeant(turn.facts.children, meant, input.text, about);
   const raises = heard?.answer.raises ? [heard.answer.raises] : [];
-  const judged = whose.map((child) => ({ child, found: judge(turn, child, meant, input.text, raises) }));
+  const words = `${heard?.answer.child == null ? '' : (open?.place.context.about.words ?? '')} ${input.text}`;
+  const judged = whose.map((child) => ({ child, found: judge(turn, child, meant, words, raises) }));
   const [first] = judged.toSorted((a, b) => weight(b.found) - weight(a.found));
   const child = first?.child ?? null;
-  const found = first?.found ?? judge(turn, null, meant, input.text, raises);
+  const found = first?.found ?? judge(turn, null, meant, words, raises);
   return {
     ...input,
     meant,
@@ -86,6 +89,23 @@ function meaning(reading: Reading, heard: Heard | null, words: string): Reading 
   return isSaidByRule ? { ...reading, intent: null } : reading;
 }
 
+/** "Which child?" answered: what was said before the question counts together with what is said now. */
+function withHeld(reading: Reading, heard: Heard | null, open: Restored | null): Reading {
+  const json = open?.place.context.about.held;
+  if (!heard || heard.answer.child === null || json === undefined) return reading;
+  const held = JSON.parse(json) as Reading;
+  const signs = SIGNS.filter((sign) => held.signs.includes(sign) || reading.signs.includes(sign));
+  return {
+    ...held,
+    signs,
+    denied: held.denied.filter((sign) => !signs.includes(sign)),
+    hours: reading.hours ?? held.hours,
+    intent: held.intent ?? reading.intent,
+    urgency: higherUrgency(held.urgency, reading.urgency),
+    evidence: reading.evidence,
+  };
+}
+
 /** A digit, a yes or a no read as what its answer stands for; the whole text is the evidence. */
 function chosen(reading: Reading, answer: Answer, words: string): Reading {
   const evidence = answer.means.map((sign) => ({ sign, start: 0, end: words.length }));
@@ -124,7 +144,7 @@ function hearHere(
 function hearNamed(turn: Turn, question: Question, words: string): Heard | null {
   for (const [name, answer] of Object.entries(question.answers)) {
     const child = answer.child === null ? undefined : turn.facts.children[answer.child - 1];
-    if (child && isNamed(child.calledInTexts, words)) return { name, answer, by: 'choice' };
+    if (child && isNamed(child.calledInTexts, words)) return { name, answer, by: 'content' };
   }
   return null;
 }

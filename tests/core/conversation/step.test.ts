@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { onText, onWake, startCheckIn } from '../../../src/core/conversation/step.js';
 import type { Effect, Step, StoredConversation } from '../../../src/core/model/effects.js';
+import type { ChildId } from '../../../src/core/model/ids.js';
 import type { Reading } from '../../../src/core/model/reading.js';
 import { child, definitions, facts, gibberish, MINUTE, NOW, reading, rules } from './family.js';
 
@@ -145,5 +146,82 @@ describe('a stored conversation that does not fit its definition', () => {
     const step = say('1', broken);
     expect(flags(step)).toEqual(['unread:today']);
     expect(step.conversation?.state).toBe('done');
+  });
+});
+
+describe('two children on one phone', () => {
+  const amina = child();
+  const brian = child({
+    id: 'child-2' as ChildId,
+    calledInTexts: 'Brian',
+    phase: 'tenotomy',
+    castDay: 2,
+    tenotomyDay: 2,
+  });
+  const family = facts([amina, brian]);
+  const whose = (step: Step) =>
+    step.effects.flatMap((one) => (one.type === 'raise-flag' ? [`${one.childId} ${one.flag.matter}`] : []));
+
+  it('a named child is meant, by name, letter case and possessive', () => {
+    for (const said of ["brian's cast is wet", 'Brian: cast wet', 'cast of BRIAN wet']) {
+      const step = say(said, null, reading(said, { signs: ['cast-wet'] }), family);
+      expect(whose(step)).toEqual(['child-2 cast-damage']);
+      expect(texts(step)).toEqual(['today-cast']);
+    }
+  });
+
+  it('danger is answered at once, then the family is asked whom it is about', () => {
+    const said = 'toes are blue';
+    const step = say(said, null, reading(said, { signs: ['toes-discoloured'], urgency: 'now' }), family);
+    expect(texts(step)).toEqual(['go-now-cast', 'ask-which-child']);
+    expect(whose(step)).toHaveLength(1);
+    const answer = say('2', stored(step), reading('2'), family);
+    expect(whose(answer)).toContain('child-2 circulation');
+    expect(texts(answer)).toEqual(['go-now-cast', 'ask-going']);
+  });
+
+  it('the first flag stays, with a note, when the family meant the other child', () => {
+    const said = 'the cast is wet';
+    const step = say(said, null, reading(said, { signs: ['cast-wet'] }), family);
+    const [first] = ofType(step, 'raise-flag');
+    const other = first?.childId === amina.id ? brian : amina;
+    const answer = say(other.calledInTexts, stored(step), reading(other.calledInTexts), family);
+    expect(whose(answer)).toEqual([`${other.id} cast-damage`]);
+    expect(ofType(answer, 'add-to-flag')).toMatchObject([{ childId: first?.childId, matter: 'cast-damage' }]);
+  });
+
+  it('a new sign in the answer counts as well as what was held', () => {
+    const said = 'the cast is wet';
+    const step = say(said, null, reading(said, { signs: ['cast-wet'] }), family);
+    const more = 'Brian, and his toes are cold';
+    const answer = say(more, stored(step), reading(more, { signs: ['toes-cold'], urgency: 'now' }), family);
+    expect(whose(answer)).toEqual(['child-2 circulation', 'child-2 cast-damage']);
+    expect(texts(answer)[0]).toBe('go-now-cast');
+  });
+
+  it('what can only be about one of them is about that one', () => {
+    const inBrace = child({
+      id: 'child-3' as ChildId,
+      calledInTexts: 'Cyrus',
+      phase: 'brace-night',
+      castDay: null,
+      wearTargetHours: 12,
+    });
+    const step = say('12', null, reading('12', { hours: 12 }), facts([amina, inBrace]));
+    expect(ofType(step, 'record-wear')).toMatchObject([{ childId: 'child-3', low: 12, high: 12 }]);
+  });
+
+  it('a single letter names a child only when it stands for one', () => {
+    const [a, b] = [child({ calledInTexts: 'A' }), child({ id: 'child-2' as ChildId, calledInTexts: 'B' })];
+    const said = 'a blister on the leg';
+    const unsure = say(said, null, reading(said, { signs: ['skin-sore'] }), facts([a, b]));
+    expect(texts(unsure)).toEqual(['ask-which-child']);
+    const sure = say(
+      "B's skin is sore",
+      null,
+      reading("B's skin is sore", { signs: ['skin-sore'] }),
+      facts([a, b]),
+    );
+    expect(whose(sure)).toEqual(['child-2 skin']);
   });
 });
