@@ -26,27 +26,45 @@ export function npmTool(
   }
 }
 
-/** Makes sure of a program from a Debian package; returns the reason where apt cannot. */
+/** Makes sure of a program from a Debian package: its path, or the reason why it cannot be had here. */
 export function debianTool(
   program: string,
   packageName: string,
 ): { readonly path: string } | { readonly why: string } {
-  const found = pathOf(program);
-  if (found) return { path: found };
-  if (process.getuid?.() !== 0)
-    return { why: `${program} is not here and only root may install ${packageName}` };
+  const why = madeSureOf(packageName, () => pathOf(program) !== undefined);
+  const path = pathOf(program);
+  return path === undefined ? { why: why ?? `${program} is not here` } : { path };
+}
+
+/** Makes sure of a Debian package as told by `isThere`; the reason where that fails. */
+export function madeSureOf(packageName: string, isThere: () => boolean): string | undefined {
+  if (isThere()) return undefined;
+  if (process.getuid?.() !== 0) return `${packageName} is not installed, and only root may install it`;
+  /* Two test files may want a package at once, and the lists of a fresh machine may be old. */
+  const wait = ['-o', 'DPkg::Lock::Timeout=120'];
+  const install = ['install', '-y', '--no-install-recommends', ...wait, packageName];
+  const isInstalled = aptGet(install) || (aptGet(['update', ...wait]) && aptGet(install));
+  return isInstalled && isThere() ? undefined : `apt-get could not install ${packageName} here`;
+}
+
+function aptGet(args: readonly string[]): boolean {
   try {
     const env = { ...process.env, DEBIAN_FRONTEND: 'noninteractive' };
-    execFileSync('apt-get', ['install', '-y', '--no-install-recommends', packageName], {
-      stdio: 'pipe',
-      env,
-      timeout: 180_000,
-    });
+    execFileSync('apt-get', args, { stdio: 'pipe', env, timeout: 180_000 });
+    return true;
   } catch {
-    return { why: `${program} is not here and apt-get could not install ${packageName}` };
+    return false;
   }
-  const path = pathOf(program);
-  return path ? { path } : { why: `${packageName} brought no ${program}` };
+}
+
+/** Claims that a command ends well, for packages that bring no program of their own. */
+export function succeeds(program: string, ...args: readonly string[]): boolean {
+  try {
+    execFileSync(program, args, { stdio: 'pipe', timeout: 20_000 });
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 function pathOf(program: string): string | undefined {

@@ -1,4 +1,4 @@
-import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
+import { type ChildProcess, spawn } from 'node:child_process';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -6,27 +6,12 @@ import { encodeSeptets } from '../../src/core/texts/gsm-alphabet.js';
 import type { DeliveryReport, InboundText } from '../../src/gateways/gateway.js';
 import { SETTINGS } from '../../src/gateways/smpp/settings.js';
 import { SmppGateway } from '../../src/gateways/smpp/smpp.js';
-import { debianTool } from './reference-tool.js';
+import { madeSureOf, succeeds } from './reference-tool.js';
 import { surroundings } from './webhook-request.js';
 
 const script = fileURLToPath(new URL('far-sides/smsc.pl', import.meta.url));
 
-function perlWithSmpp(): string | undefined {
-  const tool = debianTool('perl', 'perl');
-  if ('why' in tool) return tool.why;
-  const isThere = () => {
-    try {
-      execFileSync(tool.path, ['-MNet::SMPP', '-e', '1'], { stdio: 'pipe' });
-      return true;
-    } catch {
-      return false;
-    }
-  };
-  if (isThere()) return undefined;
-  const installed = debianTool('no-such-program', 'libnet-smpp-perl');
-  return isThere() ? undefined : 'why' in installed ? installed.why : 'Net::SMPP is not here';
-}
-const missing = perlWithSmpp();
+const missing = madeSureOf('libnet-smpp-perl', () => succeeds('perl', '-MNet::SMPP', '-e', '1'));
 const why = missing ? ` (skipped: ${missing})` : '';
 
 // Reference: Perl's Net::SMPP 1.19 (Debian libnet-smpp-perl) on the other end of the line.

@@ -4,26 +4,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { encodeSubmit, readSubmit } from '../../../../src/core/texts/pdu/submit.js';
 import { segments } from '../../../../src/core/texts/segments.js';
-import { debianTool } from '../../../gateways/reference-tool.js';
+import { madeSureOf, succeeds } from '../../../gateways/reference-tool.js';
 
 const PYTHON = '/usr/bin/python3';
 const script = fileURLToPath(new URL('judge-with-gammu.py', import.meta.url));
 
-function hasGammu(): boolean {
-  try {
-    execFileSync(PYTHON, ['-c', 'import gammu'], { stdio: 'pipe' });
-    return true;
-  } catch {
-    return false;
-  }
-}
-function missing(): string | undefined {
-  if (hasGammu()) return undefined;
-  const installed = debianTool('no-such-program', 'python3-gammu');
-  if (hasGammu()) return undefined;
-  return 'why' in installed ? installed.why : 'python3-gammu is not here';
-}
-const why = missing();
+const why = madeSureOf('python3-gammu', () => succeeds(PYTHON, '-c', 'import gammu'));
 
 interface Answer {
   readonly text?: string;
