@@ -1,6 +1,6 @@
 import type { Effect, Step } from '../core/model/effects.js';
 import type { GuardianId, PlannedTextId, TextInId } from '../core/model/ids.js';
-import { type KnownConversation, keepConversation, type Wake } from '../store/conversations.js';
+import { type KnownConversation, keepConversations, type Wake } from '../store/conversations.js';
 import type { GuardianNow } from '../store/facts.js';
 import { addWords, raise } from '../store/flags.js';
 import { addTexts, type NewText, type Waiting } from '../store/outbox.js';
@@ -36,15 +36,8 @@ const ASKED_FOR_KEEPS_MS = 86_400_000;
 export async function carryOut(tx: Store, core: Core, deeds: readonly Deed[], now: number): Promise<Follow> {
   const texts: NewText[] = [];
   const planned: JobData[] = [];
-  const wakes: JobData[] = [];
+  const wakes = await keepAll(tx, deeds, now);
   for (const deed of deeds) {
-    const wake = wakeOf(deed.step.effects);
-    if (deed.step.conversation !== null) {
-      const { conversation } = deed.step;
-      const kept = { guardianId: deed.guardianId, before: deed.before, conversation, wake };
-      const id = await keepConversation(tx, { ...kept, asked: conversation.asked }, now);
-      if (wake !== null) wakes.push({ id, at: wake.at });
-    }
     for (const effect of deed.step.effects) {
       if (effect.type === 'text') texts.push(textOf(core, deed, effect, now));
       else if (effect.type === 'start-check-in') {
@@ -54,6 +47,17 @@ export async function carryOut(tx: Store, core: Core, deeds: readonly Deed[], no
     }
   }
   return { sends: await addTexts(tx, texts, now), planned, wakes };
+}
+
+/** Keeps the conversations of all steps; returns the timers that stand from now on. */
+async function keepAll(tx: Store, deeds: readonly Deed[], now: number): Promise<readonly JobData[]> {
+  const list = deeds.flatMap(({ guardianId, before, step }) => {
+    const { conversation, effects } = step;
+    if (conversation === null) return [];
+    return [{ guardianId, before, conversation, asked: conversation.asked, wake: wakeOf(effects) }];
+  });
+  const ids = await keepConversations(tx, list, now);
+  return list.flatMap(({ wake }, index) => (wake === null ? [] : [{ id: ids[index] ?? '', at: wake.at }]));
 }
 
 /** The earliest timer of a step; it has one at most, unless an edited check-in asks for more. */

@@ -27,9 +27,9 @@ const WAIT_IN_PLACE_MS = 1_500;
 /** Starts everything that works in the background: the planner and a worker for each queue. */
 export function startWorker(jobs: Jobs, redisUrl: string): RunningWorker {
   // Workers wait for Redis to come back, however long it takes.
-  const connection = new Redis(redisUrl, { maxRetriesPerRequest: null });
+  const connection = new Redis(redisUrl, { maxRetriesPerRequest: null, enableAutoPipelining: true });
   connection.on('error', () => {});
-  const begin = coalesce((ids: readonly PlannedTextId[]) => sendPlanned(jobs, ids), { most: 50, atOnce: 3 });
+  const begin = coalesce((ids: readonly PlannedTextId[]) => sendPlanned(jobs, ids), { most: 100, atOnce: 2 });
   const send = sender(jobs);
   const start = (
     name: QueueName,

@@ -60,45 +60,71 @@ export interface Kept {
 }
 
 /**
- * Keeps a conversation after a step. One of another check-in or child starts a row of its own and ends the question
- * that stood before it, so that a guardian is never asked two things at once.
+ * Keeps conversations after a step of each, in two statements for all that are new. One of another check-in or child
+ * starts a row of its own and ends the question that stood before it, so that a guardian is never asked two things at
+ * once. At most one a guardian. Returns the rows' ids in the order given.
  */
-export async function keepConversation(tx: Store, kept: Kept, now: number): Promise<string> {
-  const { before, conversation, guardianId } = kept;
-  const row = {
+export async function keepConversations(
+  tx: Store,
+  list: readonly Kept[],
+  now: number,
+): Promise<readonly string[]> {
+  const asking = list.filter((kept) => !isContinued(kept) && kept.conversation.state === 'asking');
+  await endQuestions(
+    tx,
+    asking.map(({ guardianId }) => guardianId),
+    now,
+  );
+  const fresh = [];
+  const ids: string[] = [];
+  for (const kept of list) {
+    const row = rowOf(kept, now);
+    if (isContinued(kept)) {
+      await tx.db.updateTable('conversation').set(row).where('id', '=', kept.before.id).execute();
+      ids.push(kept.before.id);
+      continue;
+    }
+    const id = tx.newId<string>();
+    fresh.push({ ...row, id, guardian_id: kept.guardianId, started_at: at(now) });
+    ids.push(id);
+  }
+  if (fresh.length > 0) await tx.db.insertInto('conversation').values(fresh).execute();
+  return ids;
+}
+
+function rowOf({ conversation, asked, wake }: Kept, now: number) {
+  return {
     child_id: conversation.childId,
     check_in: conversation.checkIn,
     version: conversation.version,
     snapshot: JSON.stringify(conversation.snapshot),
     state: conversation.state,
-    asked: kept.asked,
-    wake_at: atOrNull(kept.wake?.at ?? null),
-    wake_reason: kept.wake?.reason ?? null,
+    asked,
+    wake_at: atOrNull(wake?.at ?? null),
+    wake_reason: wake?.reason ?? null,
     updated_at: at(now),
   };
-  if (before !== null && isSame(before, conversation)) {
-    await tx.db.updateTable('conversation').set(row).where('id', '=', before.id).execute();
-    return before.id;
-  }
-  if (conversation.state === 'asking') await endQuestion(tx, guardianId, now);
-  const id = tx.newId<string>();
-  await tx.db
-    .insertInto('conversation')
-    .values({ ...row, id, guardian_id: guardianId, started_at: at(now) })
-    .execute();
-  return id;
+}
+
+function isContinued(kept: Kept): kept is Kept & { readonly before: KnownConversation } {
+  return kept.before !== null && isSame(kept.before, kept.conversation);
 }
 
 function isSame(before: KnownConversation, after: StoredConversation): boolean {
   return before.checkIn === after.checkIn && before.childId === after.childId;
 }
 
-/** Ends the question that stands with a guardian: nothing more is expected and nothing wakes it. */
-export async function endQuestion(tx: Store, guardianId: GuardianId, now: number): Promise<void> {
+/** Ends the questions that stand with these guardians: nothing more is expected and nothing wakes them. */
+export async function endQuestions(
+  tx: Store,
+  guardianIds: readonly GuardianId[],
+  now: number,
+): Promise<void> {
+  if (guardianIds.length === 0) return;
   await tx.db
     .updateTable('conversation')
     .set({ state: 'done', wake_at: null, wake_reason: null, updated_at: at(now) })
-    .where('guardian_id', '=', guardianId)
+    .where('guardian_id', 'in', guardianIds)
     .where('state', '=', 'asking')
     .execute();
 }

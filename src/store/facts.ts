@@ -57,14 +57,21 @@ export async function factsOf(
     if (record === undefined) return [];
     return [{ ...childFacts(link), ...standingOf(record, now), recentSigns: signs.get(link.child_id) ?? [] }];
   };
+  const clinics = new Map<Clinic['id'], Clinic>();
+  const clinicOnce = (row: (typeof guardians)[number]): Clinic => {
+    const clinic = clinics.get(row.id) ?? clinicFrom(row);
+    clinics.set(row.id, clinic);
+    return clinic;
+  };
   return new Map(
     guardians.map((row) => {
       const own = links.filter((link) => link.guardian_id === row.guardian_id);
       const openMatters = matters.filter(
         (matter) => matter.number === row.number || own.some((link) => link.child_id === matter.childId),
       );
+      const clinic = clinicOnce(row);
       const facts = {
-        clinic: clinicFrom(row),
+        clinic,
         guardian: {
           id: row.guardian_id,
           language: row.guardian_language,
@@ -79,7 +86,7 @@ export async function factsOf(
       const textedChildren = new Set(
         own.filter((link) => !link.is_texting_stopped).map((link) => link.child_id),
       );
-      return [row.guardian_id, { clinic: clinicFrom(row), number: row.number, facts, textedChildren }];
+      return [row.guardian_id, { clinic, number: row.number, facts, textedChildren }];
     }),
   );
 }
