@@ -1,6 +1,10 @@
 import type { Item } from './match.js';
 import { has, hasAny, isBad, itemsOf, type Statement, type Structure } from './structure.js';
 
+/** In longer texts a trouble of the past is kept, whatever good is said later: bounds the time of any text. */
+const MOST_SEGMENTS = 60;
+const MOST_STATEMENTS = 300;
+
 /** Troubles that are over: "went down", or was so and is fine now. "Still", "again" and "a little" keep them. */
 export function endThem(structure: Structure): void {
   if (!structure.said.has('over') && !structure.said.has('past')) return;
@@ -30,8 +34,9 @@ export function endThem(structure: Structure): void {
     if (isPast) wasBad.push(segment);
   }
   // Only once all that ended is known can it be told whether something bad stays.
-  for (const segment of wasBad) endIfWellLater(structure, segment, bySegment[segment] ?? []);
-  recover(structure);
+  if (structure.segments.length <= MOST_SEGMENTS)
+    for (const segment of wasBad) endIfWellLater(structure, segment, bySegment[segment] ?? []);
+  if (structure.segments.length <= MOST_SEGMENTS) recover(structure);
 }
 
 /** "they were cold but they warmed up": words that name their trouble and its end also end it where it was told before. */
@@ -48,7 +53,7 @@ function endSameBefore({ statements }: Structure, ends: readonly Item[]): void {
 
 /** "he did not move it yesterday, today he does": what was lost and is said again later is not lost. */
 function recover({ items, statements, said }: Structure): void {
-  if (!said.has('past') || !said.has('now')) return;
+  if (!said.has('past') || !said.has('now') || statements.length > MOST_STATEMENTS) return;
   for (const lost of statements) {
     if (lost.concept.kind !== 'ability' || lost.standing !== 'denied') continue;
     const back = statements.find(

@@ -2,8 +2,8 @@ import type { Asked, ReadingPhase } from '../model/signs.js';
 import type { Item, Matched } from './match.js';
 import { type Numeral, numeralsOf } from './numbers.js';
 import { type HoursSaid, MOST_HOURS, rangeOf, stands } from './ranges.js';
-import { has, hasAny, itemsOf, type Structure } from './structure.js';
-import { isPhone, type Use, useOf } from './uses.js';
+import { has, hasAny, type Structure } from './structure.js';
+import { phonesIn, type Use, useOf } from './uses.js';
 
 export interface HoursFound {
   readonly hours: number | readonly [number, number] | null;
@@ -101,9 +101,10 @@ interface Single {
 function singleOf(context: Context, numerals: readonly Numeral[]): HoursSaid | null {
   const { matched, structure } = context;
   const singles: Single[] = [];
+  const phones = phonesIn(numerals);
   for (const [index, numeral] of numerals.entries()) {
     const use = durationUse(context, numeral, numerals.length);
-    if (use === 'none' || use === 'clock' || isPhone(numerals, index)) continue;
+    if (use === 'none' || use === 'clock' || phones.has(index)) continue;
     if (numeral.value > MOST_HOURS || numeral.value < 0) continue;
     if (use === 'bare' && context.asked !== 'hours') continue;
     if (!isWear(context, numeral, use === 'hours')) continue;
@@ -151,11 +152,11 @@ function isWear({ structure, asked }: Context, numeral: Numeral, hasUnit: boolea
       return false;
   }
   if (asked === 'hours') return true;
-  const own = itemsOf(structure, segment);
-  if (own.some((item) => has(item, 'wear'))) return true;
+  const own = structure.saidIn[segment];
+  if (own?.has('wear')) return true;
   if (structure.said.has('question')) return false;
-  if (own.some((item) => has(item, 'brace'))) return true;
-  return hasUnit && asked !== 'visit' && !own.some((item) => hasAny(item, NOT_WEAR));
+  if (own?.has('brace')) return true;
+  return hasUnit && asked !== 'visit' && !NOT_WEAR.some((name) => own?.has(name));
 }
 
 function isNear(item: Item, numeral: Numeral): boolean {

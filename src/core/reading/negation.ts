@@ -1,15 +1,6 @@
 import type { Direction } from './data.js';
 import type { Item } from './match.js';
-import {
-  FARTHEST,
-  has,
-  hasAny,
-  isBad,
-  isState,
-  itemsOf,
-  type Statement,
-  type Structure,
-} from './structure.js';
+import { FARTHEST, has, hasAny, isBad, isState, type Statement, type Structure } from './structure.js';
 
 export const isNegator = (item: Item): boolean => hasAny(item, ['not', 'no', 'not-anymore']);
 
@@ -30,13 +21,17 @@ export function negate(structure: Structure): Set<number> {
 
 /** "not ... any more" of a trouble: it is over, so neither there nor denied. */
 function apply(structure: Structure, statement: Statement, negator: Item): void {
-  const isNoMore =
-    has(negator, 'not-anymore') ||
-    itemsOf(structure, statement.segment).some(
-      (item) => has(item, 'anymore') && Math.abs(item.cellFrom - statement.item.cellTo) <= 4,
-    );
+  const isNoMore = has(negator, 'not-anymore') || isSaidAnymore(structure, statement);
   statement.standing = isNoMore && isBad(statement.concept) ? 'over' : 'denied';
   statement.by = negator;
+}
+
+/** "not swollen any more": the words stand within a few items of the trouble. */
+function isSaidAnymore({ items, said }: Structure, { at, item }: Statement): boolean {
+  if (!said.has('anymore')) return false;
+  return items
+    .slice(Math.max(0, at - 4), at + 5)
+    .some((other) => has(other, 'anymore') && Math.abs(other.cellFrom - item.cellTo) <= 4);
 }
 
 function reach(structure: Structure, at: number, negator: Item, negatedCeases: Set<number>): void {

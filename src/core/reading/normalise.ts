@@ -123,7 +123,7 @@ const isDevanagariConsonant = (unit: number): boolean => unit >= 0x0915 && unit 
  * knows the stretch of the original it came from.
  */
 export function fold(original: string): Folded {
-  let text = '';
+  const out: string[] = [];
   const starts: number[] = [];
   const ends: number[] = [];
   let last = -1;
@@ -152,12 +152,13 @@ export function fold(original: string): Folded {
       }
       // A nasal written as a half letter before a consonant is the same sound as the dot above.
       if (isDevanagariConsonant(unit) && isVirama(last) && isIndicNasal(beforeLast)) {
-        text = `${text.slice(0, -2)}\u0902`;
+        out.length -= 2;
+        out.push('\u0902');
         const endOfNasal = ends.pop() ?? next;
         starts.pop();
         ends[ends.length - 1] = endOfNasal;
       }
-      text += units[k];
+      out.push(units[k] ?? '');
       starts.push(at);
       ends.push(next);
       beforeLast = last;
@@ -166,7 +167,7 @@ export function fold(original: string): Folded {
     if (units.length === 0 && ends.length > 0) ends[ends.length - 1] = next;
     at = next;
   }
-  return { text, starts, ends };
+  return { text: out.join(''), starts, ends };
 }
 
 /** Plain lower-case words fold to themselves; three of a letter in a row do not. */

@@ -3,7 +3,7 @@ import { type ClockTime, clockHours, clockOf } from './clock.js';
 import type { Item, Matched } from './match.js';
 import type { Numeral } from './numbers.js';
 import { has } from './structure.js';
-import { isPhone, type Use, useOf } from './uses.js';
+import { phonesIn, type Use, useOf } from './uses.js';
 
 export interface HoursSaid {
   readonly hours: number | readonly [number, number];
@@ -30,10 +30,11 @@ export function rangeOf(
   phase: ReadingPhase | null,
   isWear: (numeral: Numeral) => boolean,
 ): HoursSaid | null {
+  const phones = phonesIn(numerals);
   for (let index = 0; index + 1 < numerals.length; index += 1) {
     const low = numerals[index];
     const high = numerals[index + 1];
-    if (!low || !high || isPhone(numerals, index) || !isWear(low)) continue;
+    if (!low || !high || phones.has(index) || !isWear(low)) continue;
     const uses = [useOf(matched, low), useOf(matched, high)] as const;
     if (uses.includes('none')) continue;
     const joint = jointOf(matched, low, high);

@@ -2,7 +2,7 @@ import { type Asked, INTENTS, type Intent, type ReadingPhase, SIGNS, type Sign }
 import type { CompiledLanguages } from './compile.js';
 import type { SignRuleData } from './data.js';
 import type { Item } from './match.js';
-import { has, itemsOf, type Statement, type Structure } from './structure.js';
+import { has, type Statement, type Structure } from './structure.js';
 
 export interface Found {
   readonly sign: Sign;
@@ -110,13 +110,13 @@ function holds(
   if (rule.asked && !rule.asked.includes(asked)) return false;
   if (rule.phase && (phase === null || !rule.phase.includes(phase))) return false;
   if (!rule.near && !rule.without) return true;
-  const own = itemsOf(structure, statement.segment);
-  if (rule.near && !rule.near.some((name) => own.some((item) => has(item, name)))) return false;
-  return !rule.without?.some((name) => own.some((item) => has(item, name)));
+  const own = structure.saidIn[statement.segment];
+  if (rule.near && !rule.near.some((name) => own?.has(name))) return false;
+  return !rule.without?.some((name) => own?.has(name));
 }
 
 /** Parts farther away than this many understood words are not looked at. */
-const FARTHEST_PART = 40;
+const FARTHEST_PART = 25;
 
 /** Parts a statement may be about, nearest first; the one before it is preferred, a comma counts as distance. */
 function partsAround(structure: Structure, statement: Statement): Item[] {

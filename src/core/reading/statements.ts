@@ -36,9 +36,14 @@ function found({ items, words }: Matched): Structure {
     return own;
   });
   const said = new Set<string>();
-  for (const item of items) for (const concept of item.concepts) said.add(concept.name);
+  const saidIn = segments.map(() => new Set<string>());
+  for (const [at, item] of items.entries())
+    for (const concept of item.concepts) {
+      said.add(concept.name);
+      saidIn[segmentOf[at] ?? 0]?.add(concept.name);
+    }
   const asksSomething = said.has('question') || items.some((item) => item.kind === 'question');
-  return { items, words, segmentOf, segments, statements, statementsAt, asksSomething, said };
+  return { items, words, segmentOf, segments, statements, statementsAt, asksSomething, said, saidIn };
 }
 
 function segmentsOf(items: readonly Item[]): number[] {
@@ -80,6 +85,9 @@ function ahead(structure: Structure, at: number): Statement[] {
   return following;
 }
 
+/** Items farther away than this are not part of a what-if. */
+const FARTHEST_SUPPOSED = 25;
+
 /** "what if they turn blue": asked about, not there. "purple when he cries": the second is only the occasion. */
 function suppose(structure: Structure): void {
   if (!structure.said.has('if') && !structure.said.has('in-case')) return;
@@ -87,7 +95,9 @@ function suppose(structure: Structure): void {
   for (const [at, item] of items.entries()) {
     const isIf = has(item, 'if');
     if (!isIf && !has(item, 'in-case')) continue;
-    const [from, to] = segments[segmentOf[at] ?? 0] ?? [0, 0];
+    const [first, end] = segments[segmentOf[at] ?? 0] ?? [0, 0];
+    const from = Math.max(first, at - FARTHEST_SUPPOSED);
+    const to = Math.min(end, at + FARTHEST_SUPPOSED);
     const isBefore = (item.pack?.negation ?? 'before') === 'before';
     if (!isIf || asksSomething) {
       for (let next = isBefore ? at : from; next < to; next += 1)

@@ -32,6 +32,8 @@ export interface Structure {
   readonly asksSomething: boolean;
   /** Names of all concepts in the text: what is not in it need not be looked for. */
   readonly said: ReadonlySet<string>;
+  /** The same by segment. */
+  readonly saidIn: readonly ReadonlySet<string>[];
 }
 
 /** Words a negation or a doubt may reach across. */

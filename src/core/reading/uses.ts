@@ -42,19 +42,21 @@ export function isClockWord(item: Item | undefined): boolean {
   return item !== undefined && hasAny(item, DAY_PARTS);
 }
 
-/** Two and more numbers side by side with six digits or more between them: a telephone number. */
-export function isPhone(numerals: readonly Numeral[], index: number): boolean {
-  let from = index;
-  while (from > 0 && areSideBySide(numerals[from - 1], numerals[from])) from -= 1;
-  let to = index;
-  while (to + 1 < numerals.length && areSideBySide(numerals[to], numerals[to + 1])) to += 1;
-  if (from === to) return false;
-  let digits = 0;
-  for (let at = from; at <= to; at += 1) {
-    const item = numerals[at]?.items[0];
-    digits += item ? item.to - item.from : 0;
+/** Numbers side by side with six digits or more between them are a telephone number: their places in the list. */
+export function phonesIn(numerals: readonly Numeral[]): ReadonlySet<number> {
+  const phones = new Set<number>();
+  for (let from = 0; from < numerals.length; ) {
+    let to = from;
+    while (to + 1 < numerals.length && areSideBySide(numerals[to], numerals[to + 1])) to += 1;
+    let digits = 0;
+    for (let at = from; at <= to; at += 1) {
+      const item = numerals[at]?.items[0];
+      digits += item ? item.to - item.from : 0;
+    }
+    if (to > from && digits >= 6) for (let at = from; at <= to; at += 1) phones.add(at);
+    from = to + 1;
   }
-  return digits >= 6;
+  return phones;
 }
 
 function areSideBySide(one: Numeral | undefined, other: Numeral | undefined): boolean {
