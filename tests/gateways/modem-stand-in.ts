@@ -196,6 +196,8 @@ export async function startModem() {
     pull,
     shelf: (where: string) => memories.get(where) ?? new Map<number, string>(),
     lastReference: () => reference,
+    /** The modem says something by itself. */
+    say,
     /** A text arrives over the air. */
     receive(pdu: string): void {
       say(`+CMTI: "SM",${put('SM', pdu)}`);

@@ -8,7 +8,6 @@ import type { DeliveryReport, InboundSink, InboundText } from '../../src/gateway
 import { ModemGateway } from '../../src/gateways/modem/modem.js';
 import { SETTINGS } from '../../src/gateways/modem/settings.js';
 import { referenceRows } from '../core/texts/reference-tables.js';
-import { conformance } from './conformance.js';
 import { startModem } from './modem-stand-in.js';
 import { debianTool } from './reference-tool.js';
 import { surroundings } from './webhook-request.js';
@@ -18,65 +17,6 @@ const why = 'why' in tool ? ` (skipped: ${tool.why})` : '';
 
 const settings = (port: string, more: Record<string, unknown> = {}) =>
   SETTINGS.parse({ port, number: '+15550100000', ...more });
-
-const NO_WEBHOOK = 'a modem hands texts over on its own line, which the tests below cover';
-
-/** Texts as the phones got them, parts joined. */
-function joined(sent: Awaited<ReturnType<typeof startModem>>['sent']) {
-  const texts: { to: string; body: string; ref: number | undefined }[] = [];
-  for (const one of sent) {
-    const ref = one.header.part?.ref;
-    const last = texts.at(-1);
-    if (ref !== undefined && last?.ref === ref) last.body += one.text;
-    else texts.push({ to: one.to, body: one.text, ref });
-  }
-  return texts.map(({ to, body }) => ({ to, body }));
-}
-
-if (why === '') {
-  conformance(
-    'the modem gateway',
-    async () => {
-      const far = await startModem();
-      const gateway = new ModemGateway('modem', settings(far.path), surroundings());
-      return {
-        gateway,
-        arrived: () => joined(far.sent),
-        settle: async () => {
-          far.sent.splice(0);
-          far.state.mood = {};
-          // The plug may have been pulled; a modem that is back needs a moment.
-          await expect
-            .poll(async () => (await gateway.send({ id: 'hello', to: '+15550100109', body: 'hello' })).kind, {
-              timeout: 20_000,
-            })
-            .toBe('accepted');
-          far.sent.splice(0);
-        },
-        refuseNumber: async () => {
-          far.state.mood = { refusal: '+CMS ERROR: 28' };
-        },
-        throttle: async () => {
-          far.state.mood = { refusal: '+CMS ERROR: 42' };
-        },
-        loseAnswer: async () => {
-          far.state.mood = { isPulled: true };
-          setTimeout(() => void far.plugIn(), 500);
-        },
-        pointedAtNobody: async () =>
-          new ModemGateway('nobody', settings('/dev/no-such-modem'), surroundings()),
-        stop: () => far.close(),
-      };
-    },
-    {
-      textCall: NO_WEBHOOK,
-      reportCall: NO_WEBHOOK,
-      oldCall: NO_WEBHOOK,
-      bytesCall: NO_WEBHOOK,
-      list: 'a modem keeps no list of what it sent',
-    },
-  );
-}
 
 const closing: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -161,6 +101,19 @@ describe.skipIf(why !== '')(`the modem gateway${why}`, () => {
     kept.state.isDown = false;
     await expect.poll(() => kept.texts.length, { timeout: 5_000 }).toBe(2);
     await expect.poll(() => far.shelf('SM').size).toBe(0);
+  });
+
+  test('empties a memory that is full, whose modem says so in its own way', async () => {
+    const { far, gateway } = await rig();
+    const kept = keeper();
+    await gateway.listen(kept.sink);
+    await expect.poll(() => far.commands.at(-1)).toBe('AT+CMGL=4');
+    for (let index = 0; index < 20; index += 1) far.receiveQuietly(pduOf('plain'));
+    expect(far.shelf('SM').size).toBe(20);
+    far.say('^SMMEMFULL: "SM"');
+    await expect.poll(() => far.shelf('SM').size).toBe(0);
+    expect(kept.texts).toHaveLength(20);
+    expect(new Set(kept.texts.map((one) => one.providerId)).size).toBe(1);
   });
 
   test('keeps a PDU it cannot read for a person', async () => {

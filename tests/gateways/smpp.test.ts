@@ -1,65 +1,8 @@
 import { afterEach, describe, expect, test } from 'vitest';
 import type { DeliveryReport, InboundSink, InboundText } from '../../src/gateways/gateway.js';
-import { submitsOf } from '../../src/gateways/smpp/encode.js';
-import { readDeliver } from '../../src/gateways/smpp/read.js';
-import { SETTINGS } from '../../src/gateways/smpp/settings.js';
 import { SmppGateway } from '../../src/gateways/smpp/smpp.js';
-import { conformance } from './conformance.js';
-import { startSmsc } from './smsc-stand-in.js';
-import { deadPort, surroundings } from './webhook-request.js';
-
-const settings = (port: number, more: Record<string, unknown> = {}) =>
-  SETTINGS.parse({
-    host: '127.0.0.1',
-    port,
-    systemId: 'clinic',
-    password: 'secret',
-    from: '+15550100000',
-    answerWithinSeconds: 2,
-    ...more,
-  });
-
-const NO_WEBHOOK = 'SMPP hands texts over on its own line, which the tests below cover';
-
-conformance(
-  'the SMPP gateway',
-  async () => {
-    const far = await startSmsc();
-    // No silence after "throttled", since the suite goes on at once.
-    let skipped = 0;
-    const wallNow = () => {
-      skipped += 120_000;
-      return Date.now() + skipped;
-    };
-    const around = { ...surroundings(), wallNow };
-    return {
-      gateway: new SmppGateway('smpp', settings(far.port), around),
-      arrived: () => far.texts(),
-      settle: async () => {
-        far.submits.splice(0);
-        far.state.mood = {};
-      },
-      refuseNumber: async () => {
-        far.state.mood = { status: 0x0b };
-      },
-      throttle: async () => {
-        far.state.mood = { status: 0x58 };
-      },
-      loseAnswer: async () => {
-        far.state.mood = { isAnswerLost: true };
-      },
-      pointedAtNobody: async () => new SmppGateway('smpp', settings(await deadPort()), surroundings()),
-      stop: () => far.close(),
-    };
-  },
-  {
-    textCall: NO_WEBHOOK,
-    reportCall: NO_WEBHOOK,
-    oldCall: NO_WEBHOOK,
-    bytesCall: NO_WEBHOOK,
-    list: 'SMPP 3.4 has no list of messages',
-  },
-);
+import { smppSettings as settings, startSmsc } from './smsc-stand-in.js';
+import { surroundings } from './webhook-request.js';
 
 const closing: (() => Promise<void>)[] = [];
 afterEach(async () => {
@@ -276,43 +219,5 @@ describe('the SMPP gateway', () => {
     expect(far.submits.length - 11).toBe(3);
     await gateway.close();
     expect((await Promise.all(stuck)).filter((one) => one.kind === 'unknown')).toHaveLength(3);
-  });
-
-  test('reads receipts with their ids in another base, by text or by fields', () => {
-    const hex = settings(1, { receiptIds: 'submit-hex-receipt-decimal' });
-    const text =
-      'id:0000000255 sub:001 dlvrd:000 submit date:2611250900 done date:2611250914 stat:UNDELIV err:045';
-    const read = readDeliver(
-      { esm_class: 4, data_coding: 0, short_message: Buffer.from(text) },
-      hex,
-      'unused',
-    );
-    expect(read).toMatchObject({
-      type: 'report',
-      report: { providerId: '255', state: 'failed', code: '045', at: '2026-11-25T09:14:00Z' },
-    });
-    const fields = { esm_class: 4, data_coding: 0, receipted_message_id: 'ab', message_state: 3 };
-    expect(readDeliver(fields, settings(1), 'unused')).toMatchObject({
-      report: { providerId: 'ab', state: 'expired' },
-    });
-  });
-
-  test('writes sender names, short numbers, time limits and Latin-1 as the standard has them', () => {
-    const text = { ...outbound('été {x}'), validForSeconds: 90_061 };
-    const [named] = submitsOf({ ...text, from: 'Clinic' }, settings(1, { alphabet: 'latin-1' }), 1);
-    expect(named).toMatchObject({
-      source_addr: 'Clinic',
-      source_addr_ton: 5,
-      destination_addr: '15550100101',
-      dest_addr_ton: 1,
-      data_coding: 0,
-      short_message: Buffer.from('été {x}', 'latin1'),
-      validity_period: '000001010101000R',
-    });
-    const [wide] = submitsOf(outbound('5 € Ω'), settings(1, { alphabet: 'latin-1' }), 1);
-    expect(wide).toMatchObject({ data_coding: 8 });
-    const whole = submitsOf(outbound('x'.repeat(400)), settings(1, { longTexts: 'payload' }), 1);
-    expect(whole).toHaveLength(1);
-    expect(whole[0]?.message_payload).toHaveLength(400);
   });
 });

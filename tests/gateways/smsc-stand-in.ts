@@ -1,6 +1,19 @@
 import type { AddressInfo } from 'node:net';
 import smpp, { type Pdu, type Session } from 'smpp';
+import { SETTINGS } from '../../src/gateways/smpp/settings.js';
 import type { Arrived } from './conformance.js';
+
+/** Settings for a gateway that speaks to the stand-in on this port. */
+export const smppSettings = (port: number, more: Record<string, unknown> = {}) =>
+  SETTINGS.parse({
+    host: '127.0.0.1',
+    port,
+    systemId: 'clinic',
+    password: 'secret',
+    from: '+15550100000',
+    answerWithinSeconds: 2,
+    ...more,
+  });
 
 export interface SmscMood {
   /** command_status of the next answers to submits. */
