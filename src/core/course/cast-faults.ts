@@ -140,9 +140,9 @@ export function removalFaults(
 }
 
 /** Only a cast that is on can slip. */
-export function slipFaults(soFar: SoFar, { event, day, path }: Placed): InputFault[] {
+export function slipFaults(soFar: SoFar, { event, day, path, today }: Placed): InputFault[] {
   const named = soFar.feet.filter((foot) => feetOf(event, soFar.child.feet).includes(foot.foot));
-  if (named.some((foot) => foot.castOn !== null || foot.castOff === day) || soFar.hasHistoryElsewhere)
-    return [];
+  const isOn = named.some((foot) => foot.castOn !== null || foot.castOff === day);
+  if (isOn || today.some((other) => other.type === 'cast') || soFar.hasHistoryElsewhere) return [];
   return [fault(path, `a cast that slipped on ${event.date}`, 'a cast on that day')];
 }

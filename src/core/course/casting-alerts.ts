@@ -60,7 +60,9 @@ function slips(foot: FootHistory, say: Say): void {
   const slipped = foot.slips.filter((day) => day >= begun).sort((a, b) => a - b);
   const last = slipped.at(-1);
   if (last === undefined) return;
-  const isChanged = foot.castOn !== null && foot.castOn > last;
+  // Noted at the change of a cast it was the old one that slipped; a slip told on that day may be of the new one.
+  const isOfOldCast = foot.findings.some((found) => found.day === last && found.hasSlipped === true);
+  const isChanged = foot.castOn !== null && (foot.castOn > last || (foot.castOn === last && isOfOldCast));
   if (slipped.length === 1)
     say(
       'cast-slipped',

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import type { CourseEvent } from '../../../src/core/model/course-events.js';
+import type { CourseEvent, FootFindings } from '../../../src/core/model/course-events.js';
 import { addMonths, dayOf, isoOf, WEEKDAYS } from '../../../src/core/time/calendar-days.js';
 import { PROTOCOLS } from './example-children.js';
 
@@ -39,6 +39,9 @@ interface Plan {
   readonly isDischarged: boolean;
   readonly asOfAfter: number;
   readonly cut: number;
+  /** What is found at every visit, or nothing. */
+  readonly found: FootFindings | null;
+  readonly hasSlip: boolean;
   /** Casts only the right foot needs after the left had its tenotomy. */
   readonly stagger: number;
 }
@@ -59,6 +62,22 @@ const plan: fc.Arbitrary<Plan> = fc.record({
   isDischarged: fc.boolean(),
   asOfAfter: fc.oneof(fc.integer({ min: 0, max: 20 }), fc.integer({ min: 0, max: 3000 })),
   cut: fc.integer({ min: 0, max: 60 }),
+  found: fc.option(
+    fc.record(
+      {
+        abduction: fc.integer({ min: -30, max: 80 }),
+        abductionAngle: fc.constantFrom('thigh-foot', 'leg-foot'),
+        dorsiflexion: fc.integer({ min: -20, max: 30 }),
+        pirani: fc.integer({ min: 0, max: 12 }).map((half) => half / 2),
+        dimeglio: fc.integer({ min: 0, max: 20 }),
+        scorer: fc.constantFrom('A', 'B'),
+        isCavusCorrected: fc.boolean(),
+        hasComplexFeatures: fc.boolean(),
+      },
+      { requiredKeys: [] },
+    ),
+  ),
+  hasSlip: fc.boolean(),
   stagger: fc.oneof(fc.constant(0), fc.integer({ min: 1, max: 5 })),
 });
 
@@ -118,6 +137,19 @@ function whole(events: readonly CourseEvent[], cut: number): CourseEvent[] {
   return next?.type === 'tenotomy' ? [...kept, next] : kept;
 }
 
+/** The same events with what was found on the treated feet, and a slip of the first cast. */
+function withFindings(events: CourseEvent[], p: Plan, feet: readonly ('left' | 'right')[]): CourseEvent[] {
+  const { found } = p;
+  const seen = Object.fromEntries(feet.map((foot) => [foot, found ?? {}]));
+  const noted = events.map((event) =>
+    found !== null && (event.type === 'cast' || event.type === 'visit') && event.feet === undefined
+      ? { ...event, feet: seen }
+      : event,
+  );
+  const first = noted[0];
+  return p.hasSlip && first?.type === 'cast' ? [...noted, { type: 'slipped', date: first.date }] : noted;
+}
+
 export const anyRecord: fc.Arbitrary<AnyRecord> = fc
   .record({
     plan,
@@ -129,8 +161,8 @@ export const anyRecord: fc.Arbitrary<AnyRecord> = fc
     protocol: fc.constantFrom('standard', 'standard', ...PROTOCOLS),
   })
   .map(({ plan: p, zone, clinicDays, holidays, feet, weeksEarly, protocol }) => {
-    const events = whole(eventsOf(p, feet.length === 2), p.cut);
-    const last = events.length === 0 ? p.born : dayOf(events.at(-1)?.date ?? '');
+    const events = withFindings(whole(eventsOf(p, feet.length === 2), p.cut), p, feet);
+    const last = Math.max(p.born, ...events.map((event) => dayOf(event.date)));
     const asOf = Math.min(last + p.asOfAfter, addMonths(p.born, 29 * 12));
     return {
       child: { id: 'any', born: isoOf(p.born), feet, ...(weeksEarly === undefined ? {} : { weeksEarly }) },
