@@ -31,6 +31,7 @@ export function courseAlerts(sources: AlertSources): CourseAlert[] {
     ...braceNotFitted(sources),
     ...tracing(sources),
     ...dropout(sources),
+    ...backAfterGap(sources),
     ...withoutClinicDay(sources),
     ...noSleepStep(sources),
     ...findings(sources),
@@ -123,6 +124,30 @@ function dropout({ protocol, history, visits, watch }: AlertSources): CourseAler
       source: protocol.dropout.source,
       urgency: 'soon',
       since: isoOf(day),
+    },
+  ];
+}
+
+/** For so long after a child came back its gap is pointed out. */
+const BACK_DAYS = 28;
+
+/** Seen again after a gap that reports count as lost: where to begin again is the clinician's to judge. */
+function backAfterGap({ protocol, history, visits, watch }: AlertSources): CourseAlert[] {
+  const seen = visits.flatMap((visit) =>
+    visit.settled === 'kept' && visit.settledOn !== null ? [visit.settledOn] : [],
+  );
+  const [before, back] = seen.sort((a, b) => a - b).slice(-2);
+  if (before === undefined || back === undefined || watch.reached(back + BACK_DAYS)) return [];
+  const stage = history.marks.findLast((mark) => mark.day <= before)?.stage ?? 'before';
+  if (stage === 'before' || stage === 'discharged') return [];
+  if (dropoutDay(protocol, stage, before) >= back) return [];
+  return [
+    {
+      code: 'back-after-gap',
+      reason: `Seen again on ${isoOf(back)} after ${back - before} days: score the feet anew and judge where to begin again.`,
+      source: `${protocol.dropout.source}; a gap in the brace of more than a month: Martinez AS et al. J Pediatr Orthop 2024;44(7):438-442`,
+      urgency: 'soon',
+      since: isoOf(back),
     },
   ];
 }

@@ -1,9 +1,10 @@
-import type { CourseInput, Foot, VisitKind } from '../model/course-events.js';
+import type { CourseInput, VisitKind } from '../model/course-events.js';
 import { type Day, dayOf, isoOf } from '../time/calendar-days.js';
 import type { CourseAlert } from './alert.js';
 import { courseAlerts } from './alerts.js';
 import { clinicCalendar } from './clinic-days.js';
-import { type FootStage, type History, tellHistory } from './history.js';
+import { type FootCourse, footCourse } from './foot-course.js';
+import { type History, tellHistory } from './history.js';
 import { type Phase, type PhaseSpan, phaseSpans, type WearSpan } from './phases.js';
 import { plannedVisits } from './planned-visits.js';
 import type { Protocol } from './protocol.js';
@@ -32,14 +33,6 @@ export interface CourseVisit {
   readonly missedOn?: string;
   /** Follows only if every cast before it does its work; not announced to the family yet. */
   readonly isExpectation?: true;
-}
-
-export interface FootCourse {
-  readonly foot: Foot;
-  readonly stage: FootStage;
-  readonly casts: number;
-  readonly castOn: string | null;
-  readonly tenotomy: string | null;
 }
 
 export interface WearTarget {
@@ -117,13 +110,7 @@ export function planCourse(input: CourseInput, protocol: Protocol, options: Plan
     wearTarget: wearTarget(wear, watch),
     texts,
     alerts,
-    feet: history.feet.map((foot) => ({
-      foot: foot.foot,
-      stage: foot.stage,
-      casts: foot.casts.filter((cast) => cast.series === foot.series).length,
-      castOn: foot.castOn === null ? null : isoOf(foot.castOn),
-      tenotomy: foot.tenotomy === null ? null : isoOf(foot.tenotomy),
-    })),
+    feet: history.feet.map((foot) => footCourse(protocol, foot)),
     wearSteps: wear.map((span) => ({
       ...shownPhase(span),
       hoursFrom: span.hoursFrom,

@@ -6,7 +6,7 @@ import type { ClinicCalendar } from './clinic-days.js';
 import { earlierFootRemovals } from './earlier-foot.js';
 import type { History } from './history.js';
 import type { Protocol } from './protocol.js';
-import type { Visit } from './visits.js';
+import { type Visit, withoutDoubles } from './visits.js';
 import type { Watch } from './watch.js';
 
 export interface PlannedVisits {
@@ -46,7 +46,8 @@ export function plannedVisits(
       visits.push({ ...visit, isExpectation: true });
   }
   visits.sort((a, b) => a.due - b.due || (a.settledOn ?? a.due) - (b.settledOn ?? b.due));
-  return { visits, plannedRemoval, earlierRemoval };
+  const single = withoutDoubles(calendar, visits).sort((a, b) => a.due - b.due);
+  return { visits: single, plannedRemoval, earlierRemoval };
 }
 
 /** The visit that stands next in casting and, unless it is overdue, those expected after it. */

@@ -26,7 +26,8 @@ export function sequenceFaults(child: CourseChild, events: readonly CourseEvent[
         lastFitting: null,
       }),
     ),
-    hasHistoryElsewhere: false,
+    // Also when the transfer was entered after what was done elsewhere.
+    hasHistoryElsewhere: events.some((event) => event.type === 'transferred-in'),
     leftOn: null,
     hasFirstVisit: false,
   };
@@ -62,9 +63,6 @@ function eventFaults(soFar: SoFar, placed: Placed): InputFault[] {
       return slipFaults(soFar, placed);
     case 'relapse':
       return relapseFaults(soFar, placed);
-    case 'transferred-in':
-      soFar.hasHistoryElsewhere = true;
-      return [];
     default:
       return [];
   }

@@ -18,7 +18,7 @@ export interface FootSoFar {
 export interface SoFar {
   readonly child: CourseChild;
   readonly feet: readonly FootSoFar[];
-  hasHistoryElsewhere: boolean;
+  readonly hasHistoryElsewhere: boolean;
   leftOn: Day | null;
   hasFirstVisit: boolean;
 }

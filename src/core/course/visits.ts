@@ -41,7 +41,13 @@ export function makeUpVisit(calendar: ClinicCalendar, kind: VisitKind, missed: D
   return openVisit(calendar, kind, target, missed + 1, missed + days);
 }
 
-/** A visit nobody had planned: it counts as due on the clinic day nearest to it. */
+/** Days a visit nobody had planned may be counted back to reach a clinic day. */
+const BACK_DAYS = 6;
+
+/**
+ * A visit nobody had planned: it counts as due on its own day, or the last clinic day in the week before it, else on
+ * the next one in the week after.
+ */
 export function unplannedVisit(
   calendar: ClinicCalendar,
   kind: VisitKind,
@@ -49,8 +55,39 @@ export function unplannedVisit(
   settled: 'kept' | 'missed',
   notBefore: Day,
 ): Visit {
-  const visit = openVisit(calendar, kind, day, Math.max(notBefore, day - 3), day + 3);
-  return { ...visit, settled, settledOn: day };
+  const from = Math.min(Math.max(notBefore, day - BACK_DAYS), day);
+  const visit = openVisit(calendar, kind, day, from, day);
+  const found = visit.hasClinicDay ? visit : openVisit(calendar, kind, day, from, day + BACK_DAYS);
+  return { ...found, settled, settledOn: day };
+}
+
+/**
+ * One visit of a kind a day. Open visits keep their days; a settled one that falls on a day already taken moves to
+ * the nearest free clinic day in its window, else to the day on which it was kept or missed.
+ */
+export function withoutDoubles(calendar: ClinicCalendar, visits: readonly Visit[]): Visit[] {
+  const taken = new Set<string>();
+  const settledLast = [
+    ...visits.filter((visit) => visit.settled === null),
+    ...visits.filter((visit) => visit.settled !== null),
+  ];
+  return settledLast.map((visit) => {
+    const isFree = (day: Day) => !taken.has(`${visit.kind} ${day}`);
+    const single = isFree(visit.due) ? visit : moved(calendar, visit, isFree);
+    taken.add(`${visit.kind} ${single.due}`);
+    return single;
+  });
+}
+
+function moved(calendar: ClinicCalendar, visit: Visit, isFree: (day: Day) => boolean): Visit {
+  for (let away = 1; away <= visit.to - visit.from; away++)
+    for (const due of [visit.due - away, visit.due + away])
+      if (due >= visit.from && due <= visit.to && calendar.isOpen(due) && isFree(due))
+        return { ...visit, due };
+  const due = visit.settledOn;
+  if (due === null || !isFree(due)) return visit;
+  const from = Math.min(visit.from, due);
+  return { ...visit, due, from, to: Math.max(visit.to, due), hasClinicDay: calendar.isOpen(due) };
 }
 
 /** `overdue` only once the whole window has passed; `due` while it is open; `planned` before. */

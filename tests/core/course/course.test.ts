@@ -248,4 +248,70 @@ describe('the course of one child', () => {
     });
     expect(braced.phases.at(-3)).toEqual({ phase: 'brace-day', from: '2026-03-16', to: '2026-06-16' });
   });
+
+  it('a child who comes back after a long gap is pointed out for four weeks, and the casts go on', () => {
+    const events = casts(['2026-01-05', '2026-01-12', '2026-05-04']);
+    const back = courseOf({ events, asOf: '2026-05-05' });
+    expect(back.alerts.map(({ code, since }) => [code, since])).toEqual([['back-after-gap', '2026-05-04']]);
+    expect(back.phase).toBe('cast');
+    expect(
+      courseOf({ events: casts(['2026-01-05', '2026-01-12', '2026-02-02']), asOf: '2026-02-02' }).alerts,
+    ).toEqual([]);
+  });
+
+  it('a child taken over from another clinic may begin with any cast, or with the brace', () => {
+    const inCast: CourseEvent[] = [
+      { type: 'transferred-in', date: '2026-01-05' },
+      ...casts(['2026-01-05'], 4),
+    ];
+    expect(courseOf({ events: inCast, asOf: '2026-01-05' })).toMatchObject({ phase: 'cast' });
+    const inBrace: CourseEvent[] = [
+      { type: 'transferred-in', date: '2026-05-04' },
+      { type: 'brace', date: '2026-03-09', where: 'elsewhere' },
+    ];
+    const course = courseOf({ events: inBrace, asOf: '2026-05-04' });
+    expect(course.wearTarget).toEqual({ hoursPerDay: 23 });
+    expect(course.phases.find((span) => span.phase === 'brace-day')).toMatchObject({
+      from: '2026-03-09',
+      to: '2026-06-09',
+    });
+  });
+
+  it('a child who moves away is no longer texted, also in a cast, and may come back', () => {
+    const away: CourseEvent[] = [...casts(['2026-01-05']), { type: 'transferred-out', date: '2026-01-08' }];
+    expect(courseOf({ events: away, asOf: '2026-01-09' })).toMatchObject({
+      phase: 'discharged',
+      texts: [],
+      alerts: [],
+    });
+    const back: CourseEvent[] = [
+      ...away,
+      { type: 'readmitted', date: '2026-01-19' },
+      ...casts(['2026-01-19'], 2),
+    ];
+    const course = courseOf({ events: back, asOf: '2026-01-19' });
+    expect(course.phases.map((span) => span.phase)).toEqual(['before', 'cast', 'discharged', 'cast']);
+    expect(course.visits.find((visit) => visit.status === 'planned')?.due).toBe('2026-01-26');
+  });
+
+  it('shows per foot what was found beside what is expected, and what studies say of such feet', () => {
+    const left = { abduction: 10, abductionAngle: 'thigh-foot', pirani: 5 } as const;
+    const events: CourseEvent[] = [
+      { type: 'cast', date: '2026-01-05', number: 1, feet: { left } },
+      { type: 'cast', date: '2026-01-12', number: 2, feet: { left: { ...left, abduction: 22, pirani: 4 } } },
+    ];
+    const [foot] = courseOf({ feet: ['left'], events, asOf: '2026-01-12' }).feet;
+    expect(
+      foot?.visits.map((visit) => [
+        visit.cast,
+        visit.abduction,
+        visit.expectedAbduction,
+        visit.pirani?.total,
+      ]),
+    ).toEqual([
+      [1, 10, [10, 10], 5],
+      [2, 22, [20, 25], 4],
+    ]);
+    expect(foot?.published.map((one) => one.about)).toEqual(['casts', 'tenotomy']);
+  });
 });
