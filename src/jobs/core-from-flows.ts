@@ -1,6 +1,8 @@
 import { DateTime } from 'luxon';
 import type { CheckInDefinitions } from '../core/conversation/definition.js';
 import {
+  onAnsweredElsewhere,
+  onClosed,
   onCourseAlert,
   onText,
   onUnknownNumber,
@@ -41,6 +43,8 @@ export function coreFrom(flows: LoadedFlows): Core {
     onText: (input) => onText(definitions, rules, input),
     startCheckIn: (input) => startCheckIn(definitions, rules, input),
     onWake: (input) => onWake(definitions, rules, input),
+    onAnsweredElsewhere: (input) => onAnsweredElsewhere(definitions, rules, input),
+    onClosed: (input) => onClosed(definitions, rules, input),
     remind,
     onUnknownNumber: ({ reading, text, now }) => {
       const flag = onUnknownNumber(rules, reading, now, text);

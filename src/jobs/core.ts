@@ -1,6 +1,6 @@
 import type { Step, StoredConversation } from '../core/model/effects.js';
 import type { ChildFacts, StepFacts } from '../core/model/family.js';
-import type { FlagRaised } from '../core/model/flag.js';
+import type { FlagOutcome, FlagRaised } from '../core/model/flag.js';
 import type { Reading, TextToRead } from '../core/model/reading.js';
 import type { CheckIn, Reminder } from '../core/model/texts.js';
 import type { Clinic } from '../store/clinics.js';
@@ -49,6 +49,22 @@ export interface Core {
     /** Another conversation of this guardian that is asking meanwhile. */
     readonly pending: StoredConversation | null;
     readonly facts: StepFacts;
+    readonly now: number;
+  }): Step;
+  /** Another guardian has answered: this one's question ends without a word. Null: none stood. */
+  onAnsweredElsewhere(input: {
+    readonly facts: StepFacts;
+    readonly conversation: StoredConversation | null;
+    readonly now: number;
+  }): StoredConversation | null;
+  /** A nurse has closed a matter: what the family hears, and whether it is asked a day later. */
+  onClosed(input: {
+    readonly matter: FlagRow['matter'];
+    readonly urgency: FlagRow['urgency'];
+    readonly outcome: FlagOutcome;
+    readonly child: ChildFacts | null;
+    readonly facts: StepFacts;
+    readonly conversation: StoredConversation | null;
     readonly now: number;
   }): Step;
   /** A text that tells something and waits for nothing. */

@@ -1,10 +1,11 @@
 import type { FlagRaised } from '../core/model/flag.js';
 import type { ChildId, TextInId } from '../core/model/ids.js';
 import type { Clinic } from '../store/clinics.js';
+import { coGuardians } from '../store/families.js';
 import { type About, raise } from '../store/flags.js';
 import { lockUnread, markFailed, markRead, textIn } from '../store/inbox.js';
 import { addTexts, type NewText } from '../store/outbox.js';
-import { joinParts } from '../store/parts.js';
+import { joinStoredParts } from '../store/parts.js';
 import type { Store } from '../store/store.js';
 import type { TextInRow } from '../store/tables.js';
 import { inTransaction } from '../store/transaction.js';
@@ -25,8 +26,7 @@ export async function read(jobs: Jobs, id: TextInId): Promise<number | null> {
   if (row === undefined || row.state !== 'stored') return null;
   if (row.part_ref !== null && row.part_total !== null) {
     const whole = { ...row, part_ref: row.part_ref, part_total: row.part_total };
-    const joined = await joinParts(jobs.store, whole, jobs.now());
-    if (joined !== null) await tellQueues(jobs, { reads: [joined] });
+    await tellQueues(jobs, { reads: await joinStoredParts(jobs.store, whole, jobs.now()) });
     return null;
   }
   try {
@@ -44,7 +44,9 @@ async function readLocked(tx: Store, jobs: Jobs, id: TextInId): Promise<Partial<
   if (text === undefined) return {};
   const sender = await senderOf(tx, text);
   if (sender.guardianId === null) return readUnknown(tx, jobs, text, sender, now);
-  const turn = (await openTurns(tx, jobs.core, [sender.guardianId], now)).get(sender.guardianId);
+  const others = await coGuardians(tx, sender.guardianId);
+  const turns = await openTurns(tx, jobs.core, [sender.guardianId, ...others], now);
+  const turn = turns.get(sender.guardianId);
   if (turn === undefined) return readUnknown(tx, jobs, text, sender, now);
   const reading = jobs.core.readText({
     text: text.body,
@@ -55,10 +57,33 @@ async function readLocked(tx: Store, jobs: Jobs, id: TextInId): Promise<Partial<
   const conversation = turn.question;
   const step = jobs.core.onText({ conversation, text: text.body, reading, facts: turn.facts, now });
   const deed = { guardianId: turn.guardianId, who: turn.who, before: conversation, step };
-  const follow = await carryOut(tx, jobs.core, [{ ...deed, textInId: id, plannedTextId: null }], now);
   const childId = childMeant(turn, step);
+  const answered = answeredElsewhere(jobs, turn, childId, [...turns.values()], now);
+  const deeds = [deed, ...answered].map((one) => ({ ...one, textInId: id, plannedTextId: null }));
+  const follow = await carryOut(tx, jobs.core, deeds, now);
   await markRead(tx, id, { reading, guardianId: turn.guardianId, childId }, now);
   return follow;
+}
+
+/** The same question stood with the child's other guardian too: one answer is enough, theirs ends without a word. */
+function answeredElsewhere(
+  jobs: Jobs,
+  turn: Turn,
+  childId: ChildId | null,
+  all: readonly Turn[],
+  now: number,
+) {
+  if (childId === null || turn.question?.childId !== childId) return [];
+  return all.flatMap((other) => {
+    if (other === turn || other.question?.childId !== childId) return [];
+    const conversation = jobs.core.onAnsweredElsewhere({
+      facts: other.facts,
+      conversation: other.question,
+      now,
+    });
+    const step = { conversation, effects: [] };
+    return [{ guardianId: other.guardianId, who: other.who, before: other.question, step }];
+  });
 }
 
 function phaseOf({ facts }: Turn) {

@@ -1,5 +1,5 @@
 import { unreadTexts } from '../store/inbox.js';
-import { joinParts, overdueParts } from '../store/parts.js';
+import { joinStoredParts, overdueParts } from '../store/parts.js';
 import { planNextChildren } from '../store/planned.js';
 import { matchCrossedReports } from '../store/reports.js';
 import { careForFailed } from './care.js';
@@ -8,6 +8,7 @@ import { tellQueues } from './follow.js';
 import type { Jobs } from './jobs.js';
 import { keepQueuesFilled } from './rebuild.js';
 import { settleHandOvers } from './settle.js';
+import { tellClosed } from './tell-closed.js';
 
 /** Children planned in one transaction. */
 const CHILDREN_AT_ONCE = 500;
@@ -47,6 +48,7 @@ export async function sweep(jobs: Jobs): Promise<void> {
     ['settle hand-overs', () => settleHandOvers(jobs)],
     ['see to failed texts', () => careForFailed(jobs)],
     ['tell those on call', () => escalate(jobs)],
+    ['tell families what became of it', () => tellClosed(jobs)],
   ]);
 }
 
@@ -68,8 +70,7 @@ async function findUnread(jobs: Jobs): Promise<void> {
 async function joinOverdue(jobs: Jobs): Promise<void> {
   const reads: string[] = [];
   for (const whole of await overdueParts(jobs.store, jobs.now())) {
-    const id = await joinParts(jobs.store, whole, jobs.now());
-    if (id !== null) reads.push(id);
+    reads.push(...(await joinStoredParts(jobs.store, whole, jobs.now())));
   }
   await tellQueues(jobs, { reads });
 }

@@ -194,3 +194,16 @@ export async function lockGuardians(tx: Store, ids: readonly GuardianId[]): Prom
     .execute();
   return rows.map((row) => row.id);
 }
+
+/** Who else looks after a guardian's children. */
+export async function coGuardians(tx: Store, id: GuardianId): Promise<readonly GuardianId[]> {
+  const rows = await tx.db
+    .selectFrom('child_guardian as own')
+    .innerJoin('child_guardian as other', 'other.child_id', 'own.child_id')
+    .select('other.guardian_id')
+    .distinct()
+    .where('own.guardian_id', '=', id)
+    .where('other.guardian_id', '<>', id)
+    .execute();
+  return rows.map((row) => row.guardian_id);
+}

@@ -84,6 +84,8 @@ export async function close(
       closed_at: at(now),
       outcome,
       escalate_at: null,
+      // What the family hears is decided by the jobs (`jobs/tell-closed.ts`).
+      is_family_to_be_told: flag.guardian_id !== null,
     };
     const words = note === null ? outcome : `${outcome}: ${note}`;
     await change(tx, flag, by, outcome === 'wrongly-read' ? 'corrected' : 'closed', closed, words, now);

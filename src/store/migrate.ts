@@ -1,5 +1,6 @@
 import { type Kysely, sql } from 'kysely';
 import * as record from './migrations/0001-record.js';
+import * as wordToFamily from './migrations/0002-word-to-family.js';
 import type { Store } from './store.js';
 import type { Tables } from './tables.js';
 
@@ -10,7 +11,10 @@ export interface Migration {
 }
 
 /** Forward only, in order, never edited once a clinic has run them. */
-export const MIGRATIONS: readonly Migration[] = [{ number: 1, name: 'record', up: record.up }];
+export const MIGRATIONS: readonly Migration[] = [
+  { number: 1, name: 'record', up: record.up },
+  { number: 2, name: 'word-to-family', up: wordToFamily.up },
+];
 
 /** The database was made by a newer toeline: running on would misread or damage it. */
 export class NewerDatabase extends Error {

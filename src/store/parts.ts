@@ -1,17 +1,17 @@
 import { sql } from 'kysely';
 import type { TextInId } from '../core/model/ids.js';
+import {
+  type JoinedText,
+  joinParts,
+  type PartReceived,
+  WAIT_FOR_PARTS_MS,
+} from '../core/texts/join-parts.js';
 import { at, type Store } from './store.js';
 import type { TextInRow } from './tables.js';
 import { inTransaction } from './transaction.js';
 
-/** How long the missing parts of a long text are waited for, in ms. */
-export const PARTS_WAIT_MS = 10 * 60_000;
-
-/** What stands in the joined text where a part did not come, so that nobody reads across the gap. */
-export const GAP = ' […] ';
-
-/** Which text a part belongs to. Phones reuse `ref`, so parts are only sought among those not joined yet. */
-interface Whole {
+/** What parts of one long text share. Phones reuse `ref`, so they are only sought among those not joined yet. */
+export interface Whole {
   readonly gateway: string;
   readonly from_number: string;
   readonly to_number: string;
@@ -20,18 +20,16 @@ interface Whole {
 }
 
 /**
- * Joins the parts of one long text into a row of its own once all are there, or once the oldest has waited
- * {@link PARTS_WAIT_MS}: then the gap is marked and noted. Null while there is something to wait for.
+ * Joins stored parts into texts of their own: whole, or with the gap marked and noted once nothing came for ten
+ * minutes. Every part ends up in exactly one text. Returns the new texts; none while there is something to wait for.
  */
-export async function joinParts(store: Store, whole: Whole, now: number): Promise<TextInId | null> {
+export async function joinStoredParts(store: Store, whole: Whole, now: number): Promise<readonly TextInId[]> {
   return inTransaction(store, async (tx) => {
     const rows = await partsOf(tx, whole);
-    const parts = new Map(rows.map((row) => [row.part_number ?? 0, row]));
-    const [first] = [...rows].sort((a, b) => a.received_at.getTime() - b.received_at.getTime());
-    if (first === undefined) return null;
-    const isComplete = parts.size === whole.part_total;
-    if (!isComplete && first.received_at.getTime() > now - PARTS_WAIT_MS) return null;
-    return insertWhole(tx, whole, rows, parts, first, now);
+    const { ready } = joinParts(rows.map(received), now);
+    const ids: TextInId[] = [];
+    for (const text of ready) ids.push(await keep(tx, whole, text, rows, now));
+    return ids;
   });
 }
 
@@ -50,49 +48,54 @@ async function partsOf(tx: Store, whole: Whole): Promise<TextInRow[]> {
     .execute();
 }
 
-async function insertWhole(
+function received(row: TextInRow): PartReceived {
+  return {
+    id: row.id,
+    from: row.from_number,
+    to: row.to_number,
+    body: row.body,
+    part: { ref: row.part_ref ?? 0, number: row.part_number ?? 0, total: row.part_total ?? 0 },
+    at: row.received_at.getTime(),
+  };
+}
+
+async function keep(
   tx: Store,
   whole: Whole,
+  text: JoinedText,
   rows: readonly TextInRow[],
-  parts: ReadonlyMap<number, TextInRow>,
-  first: TextInRow,
   now: number,
 ): Promise<TextInId> {
-  const numbers = Array.from({ length: whole.part_total }, (_none, index) => index + 1);
-  const missing = numbers.filter((number) => !parts.has(number));
+  const parts = rows.filter((row) => text.ids.includes(row.id));
   const id = tx.newId<TextInId>();
   await tx.db
     .insertInto('text_in')
     .values({
       id,
       gateway: whole.gateway,
-      provider_id: `joined-${first.id}`,
-      from_number: whole.from_number,
-      to_number: whole.to_number,
-      body: numbers.map((number) => parts.get(number)?.body ?? GAP).join(''),
-      raw: numbers.map((number) => parts.get(number)?.raw ?? '').join('\n'),
-      sent_at: first.sent_at,
-      received_at: at(Math.min(now, first.received_at.getTime())),
-      note: missing.length === 0 ? null : `Part ${missing.join(', ')} of ${whole.part_total} did not arrive.`,
+      provider_id: `joined-${parts[0]?.id ?? id}`,
+      from_number: text.from,
+      to_number: text.to,
+      body: text.body,
+      raw: parts.map((part) => part.raw).join('\n'),
+      sent_at: parts[0]?.sent_at ?? null,
+      received_at: at(Math.min(now, text.at)),
+      note: text.isWhole ? null : `Part ${text.missing.join(', ')} of ${whole.part_total} did not arrive.`,
     })
     .execute();
   await tx.db
     .updateTable('text_in')
     .set({ state: 'joined', joined_into: id })
-    .where(
-      'id',
-      'in',
-      rows.map((row) => row.id),
-    )
+    .where('id', 'in', text.ids as readonly TextInId[])
     .execute();
   return id;
 }
 
-/** Long texts whose oldest part has waited long enough by `now` (ms). */
+/** Long texts of which a part has waited long enough by `now` (ms). */
 export async function overdueParts(store: Store, now: number): Promise<readonly Whole[]> {
   const found = await sql<Whole>`select gateway, from_number, to_number, part_ref, part_total
     from text_in where state = 'stored' and part_total is not null
     group by gateway, from_number, to_number, part_ref, part_total
-    having min(received_at) <= ${at(now - PARTS_WAIT_MS)}`.execute(store.db);
+    having min(received_at) <= ${at(now - WAIT_FOR_PARTS_MS)}`.execute(store.db);
   return found.rows;
 }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { MISSING_PART as GAP, WAIT_FOR_PARTS_MS as PARTS_WAIT_MS } from '../../src/core/texts/join-parts.js';
 import { arrivals } from '../../src/jobs/arrive.js';
-import { GAP, PARTS_WAIT_MS } from '../../src/store/parts.js';
 import { realCore } from '../helpers/core.js';
 import { storeForFile } from '../helpers/database.js';
 import { inventedNumber, noTexts, someClinic, someFamily } from '../helpers/family.js';

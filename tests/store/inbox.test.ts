@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { MISSING_PART, WAIT_FOR_PARTS_MS } from '../../src/core/texts/join-parts.js';
 import { type Arrived, markFailed, takeInbound, unreadTexts } from '../../src/store/inbox.js';
-import { GAP, joinParts, overdueParts, PARTS_WAIT_MS } from '../../src/store/parts.js';
+import { joinStoredParts, overdueParts } from '../../src/store/parts.js';
 import { fromKept, kept, readable } from '../../src/store/storable.js';
 import { newId, storeForFile } from '../helpers/database.js';
 import { inventedNumber, TUESDAY_NINE as now } from '../helpers/family.js';
@@ -99,11 +100,13 @@ describe('the parts of a long text', () => {
     const from = inventedNumber();
     await takeInbound(file.store, 'a', part(from, 3, 'are cold'), now);
     await takeInbound(file.store, 'a', part(from, 1, 'since noon '), now + 1);
-    expect(await joinParts(file.store, whole(from), now + 1)).toBeNull();
+    expect(await joinStoredParts(file.store, whole(from), now + 1)).toEqual([]);
     await takeInbound(file.store, 'a', part(from, 2, 'her toes '), now + 2);
-    const ids = await Promise.all([1, 2].map(() => joinParts(file.store, whole(from), now + 2)));
-    const [id] = ids.filter((found) => found !== null);
-    expect(ids.filter((found) => found !== null)).toHaveLength(1);
+    const ids = (
+      await Promise.all([1, 2].map(() => joinStoredParts(file.store, whole(from), now + 2)))
+    ).flat();
+    const [id] = ids;
+    expect(ids).toHaveLength(1);
     expect(await rowOf(id ?? '')).toMatchObject({
       body: 'since noon her toes are cold',
       note: null,
@@ -115,11 +118,11 @@ describe('the parts of a long text', () => {
     const from = inventedNumber();
     await takeInbound(file.store, 'a', part(from, 1, 'the cast '), now);
     await takeInbound(file.store, 'a', part(from, 3, 'off'), now + 1);
-    const later = now + PARTS_WAIT_MS + 1;
+    const later = now + WAIT_FOR_PARTS_MS + 1;
     const overdue = await overdueParts(file.store, later);
     expect(overdue).toContainEqual(whole(from));
-    const id = await joinParts(file.store, whole(from), later);
+    const [id] = await joinStoredParts(file.store, whole(from), later);
     const row = await rowOf(id ?? '');
-    expect(row).toMatchObject({ body: `the cast ${GAP}off`, note: 'Part 2 of 3 did not arrive.' });
+    expect(row).toMatchObject({ body: `the cast ${MISSING_PART}off`, note: 'Part 2 of 3 did not arrive.' });
   });
 });

@@ -38,7 +38,7 @@ test('a database changed by a newer toeline is refused with what to do', async (
 test('a migration that fails leaves nothing of itself behind', async () => {
   const [store] = await openEmpty();
   const broken = {
-    number: 2,
+    number: MIGRATIONS.length + 1,
     name: 'broken',
     up: async (db: Parameters<(typeof MIGRATIONS)[0]['up']>[0]) => {
       await sql`create table half_done (id integer)`.execute(db);

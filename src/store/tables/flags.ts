@@ -32,6 +32,7 @@ export interface FlagTable {
   escalated_step: Default<number>;
   escalate_at: Nullable<Date>;
   first_action_at: Nullable<Date>;
+  is_family_to_be_told: Default<boolean>;
 }
 
 export const FLAG_EVENT_KINDS = [
