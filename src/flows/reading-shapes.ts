@@ -21,6 +21,7 @@ export const rulesShape = z.array(
     phase: phases.optional(),
     near: z.array(z.string()).optional(),
     without: z.array(z.string()).optional(),
+    within: z.number().int().min(1).optional(),
     gives: z.enum([...SIGNS, ...INTENTS, 'nothing']),
   }),
 );

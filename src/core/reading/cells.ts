@@ -1,6 +1,6 @@
 import type { CompiledLanguages } from './compile.js';
 import type { LanguagePack } from './lexicon.js';
-import { find, guess, type Known } from './lookup.js';
+import { find, guess, isOrdinary, type Known } from './lookup.js';
 import type { Token } from './tokens.js';
 import type { Concept } from './trie.js';
 
@@ -89,6 +89,7 @@ export function cellsOf(
   order: readonly LanguagePack[],
 ): Cell[] {
   const cells: Cell[] = [];
+  const others = otherLanguages(compiled, tokens, order);
   let guesses = 0;
   for (const token of tokens) {
     const { word, from, to } = token;
@@ -96,10 +97,10 @@ export function cellsOf(
       cells.push({ token, word, from, to, pack: null, symbols: NONE, adds: NONE });
       continue;
     }
-    let found = findInOrder(compiled, word, order);
+    let found = findIn(order, word) ?? (word.length >= SHORTEST_FOREIGN ? findIn(others, word) : null);
     if (!found && guesses < MOST_GUESSES) {
       guesses += 1;
-      found = guessInOrder(compiled, word, order);
+      found = guessIn(order, word);
     }
     if (found?.known.pieces) cells.push(...pieceCells(token, found));
     else {
@@ -108,6 +109,38 @@ export function cellsOf(
     }
   }
   return cells;
+}
+
+/** A shorter word of a third language is more often a name or a slip. */
+const SHORTEST_FOREIGN = 4;
+
+/**
+ * Languages beside the text's, the family's and English that some words may be read in: those of which two words that
+ * no other knows stand in the text, or one in a text of hardly more. So "sang" is no blood in an English sentence.
+ */
+function otherLanguages(
+  compiled: CompiledLanguages,
+  tokens: readonly Token[],
+  order: readonly LanguagePack[],
+): LanguagePack[] {
+  const counts = new Map<LanguagePack, number>();
+  let words = 0;
+  for (const { kind, word } of tokens) {
+    if (kind !== 'word') continue;
+    words += 1;
+    const mask = compiled.known.get(word) ?? 0;
+    if (
+      mask === 0 ||
+      word.length < SHORTEST_FOREIGN ||
+      order.some((pack) => (mask & (1 << pack.index)) !== 0)
+    )
+      continue;
+    for (const pack of compiled.packs)
+      if ((mask & (1 << pack.index)) !== 0 && pack.words.has(word))
+        counts.set(pack, (counts.get(pack) ?? 0) + 1);
+  }
+  const needed = words <= 3 ? 1 : 2;
+  return [...counts].filter(([, count]) => count >= needed).map(([pack]) => pack);
 }
 
 function pieceCells(token: Token, { pack, known }: Found): Cell[] {
@@ -122,42 +155,18 @@ function pieceCells(token: Token, { pack, known }: Found): Cell[] {
   }));
 }
 
-function findInOrder(
-  compiled: CompiledLanguages,
-  word: string,
-  order: readonly LanguagePack[],
-): Found | null {
-  for (const pack of order) {
+function findIn(packs: readonly LanguagePack[], word: string): Found | null {
+  for (const pack of packs) {
     const known = find(pack, word);
-    // A short word of another language is more often a name or a slip than that word.
-    if (known && (pack === order[0] || word.length >= 2)) return { pack, known };
-  }
-  for (const pack of order) if (pack.common.has(word)) return { pack, known: ORDINARY };
-  const mask = compiled.known.get(word) ?? 0;
-  if (mask === 0 || word.length < 4) return null;
-  return firstOf(compiled, word, (pack) => (mask & (1 << pack.index)) !== 0);
-}
-
-function guessInOrder(
-  compiled: CompiledLanguages,
-  word: string,
-  order: readonly LanguagePack[],
-): Found | null {
-  for (const pack of order) {
-    const known = guess(pack, word);
     if (known) return { pack, known };
+    if (isOrdinary(pack, word)) return { pack, known: ORDINARY };
   }
-  return word.length < 5 ? null : firstOf(compiled, word, (pack) => !order.includes(pack));
+  return null;
 }
 
-function firstOf(
-  compiled: CompiledLanguages,
-  word: string,
-  isTried: (pack: LanguagePack) => boolean,
-): Found | null {
-  for (const pack of compiled.packs) {
-    if (!isTried(pack)) continue;
-    const known = find(pack, word);
+function guessIn(packs: readonly LanguagePack[], word: string): Found | null {
+  for (const pack of packs) {
+    const known = guess(pack, word);
     if (known) return { pack, known };
   }
   return null;

@@ -40,6 +40,8 @@ export interface SignRuleData {
   readonly near?: readonly string[] | undefined;
   /** Concepts, none of which may stand in the same sentence. */
   readonly without?: readonly string[] | undefined;
+  /** The whole text has at most this many words: a state with no thing named is believed in a short text only. */
+  readonly within?: number | undefined;
   /** `nothing`: this state of this thing is no sign. */
   readonly gives: Sign | Intent | 'nothing';
 }

@@ -36,13 +36,31 @@ export function find(pack: LanguagePack, word: string): Known | null {
   return remembered(pack.found, word, () => {
     const symbols = asWritten(pack, word);
     if (symbols.length > 0) return { symbols, pieces: null };
-    return word.length <= LONGEST_GUESSED ? withoutAffixes(pack, word) : null;
+    if (word.length > LONGEST_GUESSED || isOrdinary(pack, word)) return null;
+    return withoutAffixes(pack, word);
   });
+}
+
+/** Whether a word, or what is left of it without a plain ending, is an ordinary word that means nothing here. */
+export function isOrdinary(pack: LanguagePack, word: string): boolean {
+  if (pack.common.has(word)) return true;
+  if (pack.common.size === 0 || word.length > LONGEST_GUESSED) return false;
+  return pack.affixes.some(
+    ({ before, after, adds, leaves }) =>
+      before.length === 0 &&
+      adds.length === 0 &&
+      after.some(
+        (tail) =>
+          word.length - tail.length >= leaves &&
+          word.endsWith(tail) &&
+          pack.common.has(word.slice(0, word.length - tail.length)),
+      ),
+  );
 }
 
 /** Looks a word up that `find` does not know: by sound, by slips of the thumb, as glued words. */
 export function guess(pack: LanguagePack, word: string): Known | null {
-  if (word.length < 3 || word.length > LONGEST_GUESSED || pack.common.has(word)) return null;
+  if (word.length < 3 || word.length > LONGEST_GUESSED || isOrdinary(pack, word)) return null;
   return remembered(pack.guessed, word, () => {
     const alike = pack.soundWords().get(soundKey(word, pack.sounds));
     if (alike) return { symbols: alike, pieces: null };

@@ -109,6 +109,7 @@ function holds(
 ): boolean {
   if (rule.asked && !rule.asked.includes(asked)) return false;
   if (rule.phase && (phase === null || !rule.phase.includes(phase))) return false;
+  if (rule.within !== undefined && structure.words.length > rule.within) return false;
   if (!rule.near && !rule.without) return true;
   const own = structure.saidIn[statement.segment];
   if (rule.near && !rule.near.some((name) => own?.has(name))) return false;

@@ -7,6 +7,8 @@ export interface TypoIndex {
 const BASE = 31;
 /** Shorter words are too easily one another's misspelling. */
 const SHORTEST = 5;
+/** In shorter words than this the first letter is taken as meant: "sells" is no "smells". */
+const FIRST_LETTER_FREE = 7;
 
 /** Hashes of the word and of the word with each one letter left out. */
 function oneOut(word: string): number[] {
@@ -51,6 +53,7 @@ export function typoIndex(words: ReadonlyMap<string, number>): TypoIndex {
         seen.add(id);
         const candidate = list[id] ?? '';
         if (Math.abs(candidate.length - word.length) > most) continue;
+        if (word.length < FIRST_LETTER_FREE && candidate[0] !== word[0]) continue;
         const slips = slipsBetween(word, candidate, best);
         const symbol = symbols[id];
         if (symbol === undefined || slips > best || slips > most) continue;
