@@ -91,7 +91,7 @@ dt{color:var(--quiet)}dd{margin:0}
 .pick span{display:inline-block;min-width:2.9rem;min-height:2.75rem;line-height:2.5rem;text-align:center;border:1px solid var(--quiet);border-radius:.2rem;padding:0 .6rem}
 .pick input:checked+span{background:var(--press);color:var(--pressink);font-weight:700;border-color:var(--press)}
 .pick input:focus-visible+span{outline:3px solid var(--link);outline-offset:2px}
-svg{max-width:100%;height:auto;display:block}
+svg{direction:ltr;max-width:100%;height:auto;display:block}
 svg text{fill:var(--ink);font:12px "Noto Sans",Roboto,"Segoe UI",Arial,sans-serif}
 svg .q{fill:var(--quiet)}svg .ax{stroke:var(--rule);fill:none}svg .ln{stroke:var(--ink);fill:none;stroke-width:2}
 svg .bar{fill:var(--press)}svg .gap{fill:none;stroke:var(--quiet);stroke-dasharray:3 3}svg .bad{fill:var(--now)}svg .aim{stroke:var(--today);stroke-width:2;stroke-dasharray:6 4;fill:none}

@@ -87,8 +87,10 @@ export function FlagEntry({ flag, ask, back }: { flag: QueueRow; ask: Ask; back:
           <Whose flag={flag} ask={ask} />
         </h2>
         <FamilyWords flag={flag} words={words} />
-        <p>{flag.reason}</p>
-        <p class="do">{flag.nextStep}</p>
+        <p dir="auto">{flag.reason}</p>
+        <p class="do" dir="auto">
+          {flag.nextStep}
+        </p>
         {flag.takenBy === null ? null : (
           <p class="meta">
             {isMine ? words.say('flag.yours') : words.say('flag.taken-by', { name: flag.takenBy })}

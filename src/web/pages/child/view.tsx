@@ -91,7 +91,7 @@ function OpenFlags({ ask, loaded }: Omit<ChildShown, 'said'>): VNode | null {
         <li key={flag.id}>
           <UrgencyTag urgency={flag.urgency} words={ask.words} />{' '}
           <a href={`/flags/${flag.id}`}>{ask.words.say(`matter.${flag.matter}`)}</a>{' '}
-          <span class="meta">{flag.reason}</span>
+          <bdi class="meta">{flag.reason}</bdi>
         </li>
       ))}
     </ul>
@@ -112,7 +112,7 @@ function Alerts({ ask, loaded }: Omit<ChildShown, 'said'>): VNode | null {
         ))}
         {course?.alerts.map((alert) => (
           <li key={alert.code + alert.reason}>
-            {alert.reason} <div class="meta">{ask.words.say('child.source', { source: alert.source })}</div>
+            <bdi>{alert.reason}</bdi> <div class="meta">{ask.words.say('child.source', { source: alert.source })}</div>
           </li>
         ))}
       </ul>

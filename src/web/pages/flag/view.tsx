@@ -37,7 +37,9 @@ export function FlagPage({ ask, flag, said, colleagues, fault }: FlagShown): VNo
         {flag.state === 'closed' ? words.say('flag.is-closed') : <Waiting flag={flag} ask={ask} />}
       </p>
       <FamilyWords flag={flag} words={words} />
-      <p class="do">{flag.nextStep}</p>
+      <p class="do" dir="auto">
+        {flag.nextStep}
+      </p>
       {flag.takenBy === null || flag.state === 'closed' ? null : (
         <p class="meta">
           {flag.takenById === ask.staff.id
@@ -89,7 +91,7 @@ function Why({ ask, flag }: { ask: Ask; flag: FlagPageRow }): VNode {
             : words.say('flag.why-signs', { signs: signs.map((s) => words.say(`sign.${s}`)).join(', ') })}
         </li>
         <li>
-          {flag.reason} <span class="meta">{words.say('flag.why-rule', { rule: flag.rule })}</span>
+          <bdi>{flag.reason}</bdi> <span class="meta">{words.say('flag.why-rule', { rule: flag.rule })}</span>
         </li>
         <li>
           {words.say('flag.why-urgency', {
