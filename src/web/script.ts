@@ -27,6 +27,15 @@ for (const form of document.querySelectorAll('form[data-parts]')) {
   });
 }
 
+const file = document.querySelector('[data-file]');
+if (file) {
+  file.hidden = false;
+  file.querySelector('input').addEventListener('change', (event) => {
+    const [chosen] = event.target.files;
+    if (chosen) chosen.text().then((text) => { document.getElementById('list').value = text; });
+  });
+}
+
 const queue = document.getElementById('queue-live');
 if (queue) {
   const title = document.title;

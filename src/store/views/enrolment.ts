@@ -33,3 +33,19 @@ export async function likelyDuplicates(
     order by name limit 5`.execute(db);
   return rows;
 }
+
+/** Which of these children the clinic has already, by given name and day of birth. */
+export async function knownChildren(
+  db: Kysely<unknown>,
+  ask: {
+    clinicId: string;
+    children: readonly { readonly givenName: string; readonly born: string }[];
+  },
+): Promise<{ givenName: string; born: string }[]> {
+  const { rows } = await sql<{ givenName: string; born: string }>`
+    select distinct c.given_name as "givenName", c.born::text as born
+    from jsonb_to_recordset(${JSON.stringify(ask.children)}::jsonb) as w ("givenName" text, born date)
+    join child c on c.born = w.born and lower(c.given_name) = lower(w."givenName")
+    where c.clinic_id = ${ask.clinicId}::uuid`.execute(db);
+  return rows;
+}

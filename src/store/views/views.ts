@@ -2,7 +2,7 @@ import type { Kysely } from 'kysely';
 import { childPage } from './child-page.js';
 import { children } from './children.js';
 import { comingUp } from './coming-up.js';
-import { clinics, likelyDuplicates } from './enrolment.js';
+import { clinics, knownChildren, likelyDuplicates } from './enrolment.js';
 import { flagPage } from './flag-page.js';
 import { phoneOwners } from './phone-owners.js';
 import { queueCounts, queueNews, queueRows } from './queue.js';
@@ -25,6 +25,7 @@ export function createViews<Tables>(tables: Kysely<Tables>) {
     childPage: (ask: Parameters<typeof childPage>[1]) => childPage(db, ask),
     clinics: (clinicId: string | null) => clinics(db, clinicId),
     likelyDuplicates: (ask: Parameters<typeof likelyDuplicates>[1]) => likelyDuplicates(db, ask),
+    knownChildren: (ask: Parameters<typeof knownChildren>[1]) => knownChildren(db, ask),
     phoneOwners: (ask: Parameters<typeof phoneOwners>[1]) => phoneOwners(db, ask),
     comingUp: (ask: Parameters<typeof comingUp>[1]) => comingUp(db, ask),
   };

@@ -5,6 +5,7 @@ import { childrenRoutes } from './children/route.js';
 import { demoRoutes } from './demo/route.js';
 import { enrolRoutes } from './enrol/route.js';
 import { flagRoutes } from './flag/route.js';
+import { importRoutes } from './import/route.js';
 import { languageRoutes } from './language/route.js';
 import { queueRoutes } from './queue/route.js';
 import { tryRoutes } from './try/route.js';
@@ -19,6 +20,7 @@ export function pageRoutes(deps: Pick<WebDeps, 'demo'>): readonly PageRoute[] {
     ...childRoutes,
     ...visitRoutes,
     ...enrolRoutes,
+    ...importRoutes,
     ...tryRoutes,
     ...languageRoutes,
     ...(deps.demo === undefined ? [] : demoRoutes),

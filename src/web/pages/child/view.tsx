@@ -112,7 +112,8 @@ function Alerts({ ask, loaded }: Omit<ChildShown, 'said'>): VNode | null {
         ))}
         {course?.alerts.map((alert) => (
           <li key={alert.code + alert.reason}>
-            <bdi>{alert.reason}</bdi> <div class="meta">{ask.words.say('child.source', { source: alert.source })}</div>
+            <bdi>{alert.reason}</bdi>{' '}
+            <div class="meta">{ask.words.say('child.source', { source: alert.source })}</div>
           </li>
         ))}
       </ul>

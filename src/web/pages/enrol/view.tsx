@@ -21,6 +21,9 @@ export function EnrolPage({ ask, clinics, faults, duplicates }: EnrolShown): VNo
   return (
     <>
       <h1>{words.say('enrol.title')}</h1>
+      <p>
+        <a href="/enrol/list">{words.say('enrol.many')}</a>
+      </p>
       <Faults faults={faults} words={words} />
       <form method="post" action="/enrol">
         <input type="hidden" name="csrf" value={ask.csrf} />

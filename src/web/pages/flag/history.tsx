@@ -21,9 +21,11 @@ export function History(props: { ask: Ask; events: readonly FlagEventRow[]; zone
               <Marked text={event.words} evidence={event.evidence} words={words} />
             </p>
           )}
-          {event.note === null || event.note === '' ? null : <p class="words" dir="auto">
-            {event.note}
-          </p>}
+          {event.note === null || event.note === '' ? null : (
+            <p class="words" dir="auto">
+              {event.note}
+            </p>
+          )}
         </li>
       ))}
     </ol>
