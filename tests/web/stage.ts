@@ -96,6 +96,8 @@ export async function stage(world: World): Promise<Staged> {
       children: '/children',
       enrol: '/enrol',
       try: '/try',
+      list: '/enrol/list',
+      programme: '/programme',
     },
   };
 }

@@ -5,6 +5,7 @@ import { comingUp } from './coming-up.js';
 import { clinics, knownChildren, likelyDuplicates } from './enrolment.js';
 import { flagPage } from './flag-page.js';
 import { phoneOwners } from './phone-owners.js';
+import { answers, caseload, firstActions, textsByMonth, treatedChildren, wearBands } from './programme.js';
 import { queueCounts, queueNews, queueRows } from './queue.js';
 import { saidAboutChild, saidWithNumber } from './said.js';
 import { activeStaff, colleagues } from './staff.js';
@@ -27,6 +28,12 @@ export function createViews<Tables>(tables: Kysely<Tables>) {
     likelyDuplicates: (ask: Parameters<typeof likelyDuplicates>[1]) => likelyDuplicates(db, ask),
     knownChildren: (ask: Parameters<typeof knownChildren>[1]) => knownChildren(db, ask),
     phoneOwners: (ask: Parameters<typeof phoneOwners>[1]) => phoneOwners(db, ask),
+    caseload: (ask: Parameters<typeof caseload>[1]) => caseload(db, ask),
+    firstActions: (ask: Parameters<typeof firstActions>[1]) => firstActions(db, ask),
+    answers: (ask: Parameters<typeof answers>[1]) => answers(db, ask),
+    textsByMonth: (ask: Parameters<typeof textsByMonth>[1]) => textsByMonth(db, ask),
+    wearBands: (ask: Parameters<typeof wearBands>[1]) => wearBands(db, ask),
+    treatedChildren: (ask: Parameters<typeof treatedChildren>[1]) => treatedChildren(db, ask),
     comingUp: (ask: Parameters<typeof comingUp>[1]) => comingUp(db, ask),
   };
 }

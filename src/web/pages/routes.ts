@@ -7,6 +7,7 @@ import { enrolRoutes } from './enrol/route.js';
 import { flagRoutes } from './flag/route.js';
 import { importRoutes } from './import/route.js';
 import { languageRoutes } from './language/route.js';
+import { programmeRoutes } from './programme/route.js';
 import { queueRoutes } from './queue/route.js';
 import { tryRoutes } from './try/route.js';
 import { visitRoutes } from './visit/route.js';
@@ -22,6 +23,7 @@ export function pageRoutes(deps: Pick<WebDeps, 'demo'>): readonly PageRoute[] {
     ...enrolRoutes,
     ...importRoutes,
     ...tryRoutes,
+    ...programmeRoutes,
     ...languageRoutes,
     ...(deps.demo === undefined ? [] : demoRoutes),
   ];
