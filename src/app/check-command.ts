@@ -1,15 +1,12 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { checkDefinition, checkTexts } from '../core/conversation/check.js';
-import { segments } from '../core/texts/segments.js';
-import { readCheckIns } from '../flows/check-ins.js';
-import { type Fault, sayFlowFault } from '../flows/fault.js';
-import { readMessages } from '../flows/messages.js';
+import type { CompiledLanguages } from '../core/reading/compile.js';
+import { checkTalk } from '../flows/check-talk.js';
+import { sayFlowFault } from '../flows/fault.js';
 import { checkProtocols } from '../flows/protocols.js';
 import { FlowsError, loadLanguages } from '../flows/reading-data.js';
 import { loadStaffLanguages } from '../flows/staff-languages.js';
-import { readTriage } from '../flows/triage.js';
 import type { CommandIo } from './command-io.js';
 import { FLOWS_FOLDER } from './flows-folder.js';
 import { SaidFault } from './said-fault.js';
@@ -29,7 +26,7 @@ export async function runCheck(args: string[], io: CommandIo): Promise<number> {
     return 0;
   }
   if (!existsSync(flows)) throw new SaidFault(`there is no folder ${flows}.`, 2);
-  const faults = [...checkProtocols(flows), ...talkFaults(flows)];
+  const faults = [...checkProtocols(flows), ...checkTalk(flows, languagesOrNull(flows))];
   const other = [
     ...said(() => loadLanguages(flows)),
     ...said(() => loadStaffLanguages(join(flows, 'staff-languages'))),
@@ -41,31 +38,13 @@ export async function runCheck(args: string[], io: CommandIo): Promise<number> {
   return count === 0 ? 0 : 1;
 }
 
-/** Check-ins, rules and wording, and what graph search finds wrong between them. */
-function talkFaults(flows: string): Fault[] {
-  const messages = readMessages(flows);
-  const rules = readTriage(flows);
-  const faults: Fault[] = [...messages.faults, ...rules.faults];
-  if (messages.value === null || rules.value === null) return faults;
-  const found = readCheckIns(flows, messages.value, rules.value);
-  faults.push(...found.faults);
-  if (found.value === null) return faults;
-  for (const [name, definition] of Object.entries(found.value)) {
-    for (const { path, found: what, expected } of checkDefinition(definition, rules.value)) {
-      faults.push({ file: `check-ins/${name}.yaml`, line: 1, path: path.join('.'), found: what, expected });
-    }
+/** The vocabularies, or null when they cannot be read: their own faults are listed beside. */
+function languagesOrNull(flows: string): CompiledLanguages | null {
+  try {
+    return loadLanguages(flows);
+  } catch {
+    return null;
   }
-  const texts = checkTexts(messages.value, Object.values(found.value), (body) => segments(body).parts.length);
-  for (const { language, key, found: what, expected } of texts) {
-    faults.push({
-      file: `languages/${language}/messages.yaml`,
-      line: 1,
-      path: `texts.${key}`,
-      found: what,
-      expected,
-    });
-  }
-  return faults;
 }
 
 /** The lines of an error that a loader throws with all its faults; nothing when it throws none. */

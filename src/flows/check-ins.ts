@@ -21,8 +21,13 @@ export function loadCheckIns(folder: string, messages: Messages, rules: TriageRu
 }
 
 /** As `loadCheckIns`, the faults in the result: for `toeline check`. */
-export function readCheckIns(folder: string, messages: Messages, rules: TriageRules): Found<CheckInBodies> {
+export function readCheckIns(
+  folder: string,
+  messages: Messages,
+  rules: TriageRules,
+): Found<CheckInBodies> & { lineOf(name: string, path: readonly string[]): number } {
   const faults: Fault[] = [];
+  const lines = new Map<string, (path: readonly PropertyKey[]) => number>();
   const bodies: Partial<Record<DefinitionName, Definition>> = {};
   for (const name of DEFINITION_NAMES) {
     const file = `check-ins/${name}.yaml`;
@@ -31,11 +36,13 @@ export function readCheckIns(folder: string, messages: Messages, rules: TriageRu
       faults.push(...read.faults);
       continue;
     }
+    lines.set(name, read.lineOf);
     faults.push(...nameFaults(file, name, read.value, messages, rules, read.lineOf));
     bodies[name] = withVersion(read.value, messages);
   }
   const isComplete = DEFINITION_NAMES.every((name) => bodies[name] !== undefined);
-  return { value: isComplete ? (bodies as CheckInBodies) : null, faults };
+  const lineOf = (name: string, path: readonly string[]) => lines.get(name)?.(path) ?? 1;
+  return { value: isComplete ? (bodies as CheckInBodies) : null, faults, lineOf };
 }
 
 /** A definition together with its texts as they stand now, and the hash of both. */

@@ -47,8 +47,11 @@ export function loadMessages(folder: string): Messages {
 }
 
 /** As `loadMessages`, the faults in the result. A text another language lacks comes in English, so is no fault here. */
-export function readMessages(folder: string): Found<Messages> {
+export function readMessages(
+  folder: string,
+): Found<Messages> & { lineOf(language: string, key: string): number } {
   const faults: Fault[] = [];
+  const lines = new Map<string, (path: readonly PropertyKey[]) => number>();
   const messages: Record<string, LanguageMessages> = {};
   for (const language of languagesIn(folder)) {
     const file = `languages/${language}/messages.yaml`;
@@ -57,6 +60,7 @@ export function readMessages(folder: string): Found<Messages> {
       faults.push(...read.faults);
       continue;
     }
+    lines.set(language, read.lineOf);
     const { review, name, direction, texts } = read.value;
     const askedFor = read.value['asked-for-by'];
     const beginWords = read.value['begin-words'];
@@ -75,7 +79,8 @@ export function readMessages(folder: string): Found<Messages> {
       expected: 'English texts, which others fall back to',
     });
   }
-  return { value: english ? messages : null, faults };
+  const lineOf = (language: string, key: string) => lines.get(language)?.(['texts', key]) ?? 1;
+  return { value: english ? messages : null, faults, lineOf };
 }
 
 function languagesIn(folder: string): string[] {

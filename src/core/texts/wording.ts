@@ -1,3 +1,5 @@
+import { toPlainSms } from './plain-sms.js';
+
 /** Wording of one language as its messages.yaml has it. */
 export interface LanguageMessages {
   readonly review: string;
@@ -39,9 +41,15 @@ export function fillWording(
 ): Filled {
   for (const one of [language, FALLBACK_LANGUAGE]) {
     const template = templates?.[one] ?? messages[one]?.texts[key];
-    if (template !== undefined) return { body: fill(template, values, key), language: one };
+    if (template === undefined) continue;
+    return { body: asSent(fill(template, values, key), messages[one]), language: one };
   }
   throw new Error(`messages.yaml of ${FALLBACK_LANGUAGE} has no text "${key}"`);
+}
+
+/** The body as it goes out: letters the language lets be plain are plain where that saves a part. Pure. */
+export function asSent(body: string, language: Pick<LanguageMessages, 'plainLetters'> | undefined): string {
+  return toPlainSms(body, { typography: true, letters: language?.plainLetters ?? {} }).body;
 }
 
 /** The placeholders a template names. */
