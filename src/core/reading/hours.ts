@@ -1,4 +1,5 @@
 import type { Asked, ReadingPhase } from '../model/signs.js';
+import { clockOf } from './clock.js';
 import type { Item, Matched } from './match.js';
 import { type Numeral, numeralsOf } from './numbers.js';
 import { type HoursSaid, MOST_HOURS, rangeOf, stands } from './ranges.js';
@@ -133,7 +134,11 @@ function durationUse({ matched, asked, structure }: Context, numeral: Numeral, c
   const first = numeral.items[0];
   const isLetterClock =
     numeral.shape === 'clock' && first !== undefined && (matched.words[first.cellFrom] ?? '').includes('h');
-  if (count === 1 && (hasUnit || isLetterClock)) return 'hours';
+  const before = matched.items[numeral.from - 1];
+  // Swahili "saa" is both "hours" and "o'clock": alone, with no part of the day, it is how long.
+  const isEither = before !== undefined && has(before, 'hour') && has(before, 'clock');
+  if (count === 1 && (hasUnit || isLetterClock || (isEither && clockOf(matched, numeral).part === null)))
+    return 'hours';
   return structure.said.has('nap') &&
     numeral.shape !== 'clock' &&
     !(after && hasAny(after, ['clock', 'morning']))

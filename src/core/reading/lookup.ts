@@ -1,6 +1,6 @@
 import type { Affix, LanguagePack } from './lexicon.js';
 import { soundKey } from './sounds.js';
-import type { Concept } from './trie.js';
+import { type Concept, following } from './trie.js';
 
 /** A piece of a word, by position inside the word. */
 export interface Piece {
@@ -35,9 +35,12 @@ function remembered(memory: Map<string, unknown>, word: string, work: () => Know
 export function find(pack: LanguagePack, word: string): Known | null {
   return remembered(pack.found, word, () => {
     const symbols = asWritten(pack, word);
-    if (symbols.length > 0) return { symbols, pieces: null };
-    if (word.length > LONGEST_GUESSED || isOrdinary(pack, word)) return null;
-    return withoutAffixes(pack, word);
+    if (word.length > LONGEST_GUESSED || symbols.some((symbol) => saysSomething(pack, symbol)))
+      return symbols.length > 0 ? { symbols, pieces: null } : null;
+    // Known only as a part of longer phrases: by itself it is what is left without its affixes.
+    const cut = isOrdinary(pack, word) ? null : withoutAffixes(pack, word);
+    if (symbols.length === 0 || cut?.pieces) return cut;
+    return { symbols: [...symbols, ...(cut?.symbols ?? [])], pieces: null };
   });
 }
 
@@ -78,6 +81,12 @@ export function guess(pack: LanguagePack, word: string): Known | null {
     }
     return null;
   });
+}
+
+/** Whether a word is a phrase by itself. Asked only of languages with affixes, so that others need not lay out their phrases. */
+function saysSomething(pack: LanguagePack, symbol: number): boolean {
+  if (pack.affixes.length === 0) return true;
+  return following(pack.root(), symbol)?.some(({ meaning }) => meaning !== null) ?? false;
 }
 
 function asWritten(pack: LanguagePack, word: string): number[] {
