@@ -1,12 +1,16 @@
-import { existsSync } from 'node:fs';
+import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { drawCheckIn } from '../core/conversation/picture/draw.js';
 import type { CompiledLanguages } from '../core/reading/compile.js';
+import { readCheckIns } from '../flows/check-ins.js';
 import { checkTalk } from '../flows/check-talk.js';
 import { sayFlowFault } from '../flows/fault.js';
+import { readMessages } from '../flows/messages.js';
 import { checkProtocols } from '../flows/protocols.js';
 import { FlowsError, loadLanguages } from '../flows/reading-data.js';
 import { loadStaffLanguages } from '../flows/staff-languages.js';
+import { readTriage } from '../flows/triage.js';
 import type { CommandIo } from './command-io.js';
 import { FLOWS_FOLDER } from './flows-folder.js';
 import { SaidFault } from './said-fault.js';
@@ -16,11 +20,13 @@ const HELP = `toeline check: every mistake in the files a clinic may change
   toeline check [--flows FOLDER]   one line a mistake: file, line, what was found, what is expected
                                    exit 0: none; 1: some; 2: the call was wrong
   --json                           one mistake a line as JSON
+  --draw FOLDER                    also draw every check-in into FOLDER, an SVG picture each
+  --language CODE                  the language of the pictures' texts (default en)
 `;
 
 /** Runs `toeline check`: protocols, check-ins, triage rules, wording, vocabularies, staff wording. */
 export async function runCheck(args: string[], io: CommandIo): Promise<number> {
-  const { flows, json, help } = optionsOf(args);
+  const { flows, json, help, draw, language } = optionsOf(args);
   if (help) {
     io.stdout.write(HELP);
     return 0;
@@ -34,6 +40,7 @@ export async function runCheck(args: string[], io: CommandIo): Promise<number> {
   for (const fault of faults) io.stdout.write(`${json ? JSON.stringify(fault) : sayFlowFault(fault)}\n`);
   for (const line of other) io.stdout.write(`${json ? JSON.stringify({ found: line }) : line}\n`);
   const count = faults.length + other.length;
+  if (draw !== undefined) io.stderr.write(`${drawAll(flows, draw, language)}\n`);
   io.stderr.write(count === 0 ? 'No mistakes found.\n' : `${count} to mend.\n`);
   return count === 0 ? 0 : 1;
 }
@@ -59,13 +66,36 @@ function said(load: () => unknown): string[] {
   }
 }
 
-function optionsOf(args: string[]): { flows: string; json: boolean; help: boolean } {
+/** Draws every check-in; says what was drawn, or why nothing could be. */
+function drawAll(flows: string, folder: string, language: string): string {
+  const messages = readMessages(flows).value;
+  const rules = readTriage(flows).value;
+  const checkIns = messages && rules ? readCheckIns(flows, messages, rules).value : null;
+  if (checkIns === null) return 'Nothing drawn: mend the check-ins, rules and wording first.';
+  mkdirSync(folder, { recursive: true });
+  for (const definition of Object.values(checkIns)) {
+    writeFileSync(join(folder, `${definition.name}.svg`), drawCheckIn(definition, language));
+  }
+  return `${Object.keys(checkIns).length} pictures drawn into ${folder}.`;
+}
+
+interface CheckOptions {
+  readonly flows: string;
+  readonly json: boolean;
+  readonly help: boolean;
+  readonly draw?: string | undefined;
+  readonly language: string;
+}
+
+function optionsOf(args: string[]): CheckOptions {
   try {
     const { values } = parseArgs({
       args,
       options: {
         flows: { type: 'string', default: FLOWS_FOLDER },
         json: { type: 'boolean', default: false },
+        draw: { type: 'string' },
+        language: { type: 'string', default: 'en' },
         help: { type: 'boolean', short: 'h', default: false },
       },
     });

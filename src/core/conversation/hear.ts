@@ -34,7 +34,7 @@ export function hear(
 }
 
 /** Below this many words a sign that was read in them weighs more than their being a listed answer. */
-const FEWEST_WORDS = 3;
+const FEWEST_WORDS = 2;
 
 function ownWords(definition: Definition, question: Question, reading: Reading, text: string): number | null {
   const isShort = text.trim().split(/\s+/u).length < FEWEST_WORDS;
