@@ -40,7 +40,7 @@ export function clockOf(matched: Matched, numeral: Numeral): ClockTime {
   if (first && last) {
     const after = [items[numeral.to], items[numeral.to + 1]];
     for (const item of after) {
-      if (item && (has(item, 'until') || item.kind !== 'meaning')) break;
+      if (item && (has(item, 'until') || item.kind !== 'meaning' || isDeed(item))) break;
       look(item, (item?.cellFrom ?? 99) - last.cellTo);
     }
     for (const item of [items[numeral.from - 1], items[numeral.from - 2]]) {
@@ -51,6 +51,11 @@ export function clockOf(matched: Matched, numeral: Numeral): ClockTime {
   let value = numeral.value;
   if (sixHours && value >= 1 && value <= 12.99) value = ((value + 6 - 1) % 12) + 1;
   return { value: part === null ? value : at24(value, part), isMarked, part };
+}
+
+/** "put on at eight, in the morning off": past such a word, the part of the day belongs to another time. */
+function isDeed(item: Item): boolean {
+  return item.concepts.some(({ kind }) => kind === 'ability' || kind === 'trouble' || kind === 'sign');
 }
 
 function at24(value: number, part: DayPart): number {

@@ -39,7 +39,7 @@ export function find(pack: LanguagePack, word: string): Known | null {
       return symbols.length > 0 ? { symbols, pieces: null } : null;
     // Known only as a part of longer phrases: by itself it is what is left without its affixes.
     const cut = isOrdinary(pack, word) ? null : withoutAffixes(pack, word);
-    if (symbols.length === 0 || cut?.pieces) return cut;
+    if (symbols.length === 0 || cut?.pieces?.some((piece) => isStated(pack, piece))) return cut;
     return { symbols: [...symbols, ...(cut?.symbols ?? [])], pieces: null };
   });
 }
@@ -82,6 +82,17 @@ export function guess(pack: LanguagePack, word: string): Known | null {
     return null;
   });
 }
+
+/** Whether what is left of a word is a state or ability by itself. */
+function isStated(pack: LanguagePack, { symbols }: Piece): boolean {
+  return symbols.some((symbol) =>
+    following(pack.root(), symbol)?.some(({ meaning }) =>
+      meaning?.concepts.some(({ kind }) => STATES.includes(kind)),
+    ),
+  );
+}
+
+const STATES: readonly string[] = ['trouble', 'ability', 'well', 'sign'];
 
 /** Whether a word is a phrase by itself. Asked only of languages with affixes, so that others need not lay out their phrases. */
 function saysSomething(pack: LanguagePack, symbol: number): boolean {
