@@ -42,6 +42,10 @@ const COMMANDS: Readonly<Record<string, Command>> = {
     summary: 'how soon the rule for a lapse of brace wear fires, by simulation',
     load: async () => (await import('./wear-table-command.js')).runWearTable,
   },
+  'nurse-day': {
+    summary: 'queue lengths, waits and escalations of invented days: 2,000 families, two nurses',
+    load: async () => (await import('./nurse-day-command.js')).runNurseDay,
+  },
   bench: {
     summary: 'speed and memory as ratios to a stated reference',
     load: async () => (await import('./bench-command.js')).runBench,
