@@ -12,7 +12,7 @@ const few = { ...usual, families: 400 };
 const MINUTE = 60_000;
 
 describe('simulated days of a clinic', () => {
-  it('fill the table of the README (WRITE_TABLES=1 writes it)', () => {
+  it('stand as a table in the README (WRITE_TABLES=1 writes it)', () => {
     const tables = nurseDayTables(nurseDays(flows, usual), usual).join('\n');
     const [before] = readFileSync(README, 'utf8').split(BEGIN);
     const wanted = `${before}${BEGIN}\n\n${tables}\n`;

@@ -46,7 +46,7 @@ describe('a check-in', () => {
   it('asks one question and sets the timer of its silence', () => {
     expect(texts(begun)).toEqual(['ask-toes']);
     expect(begun.conversation).toMatchObject({ checkIn: 'cast-day', state: 'asking', asked: 'toes' });
-    expect(ofType(begun, 'wake-at')).toEqual([{ type: 'wake-at', at: NOW + 120 * MINUTE, reason: 'repeat' }]);
+    expect(ofType(begun, 'wake-at')).toEqual([{ type: 'wake-at', at: NOW + 90 * MINUTE, reason: 'repeat' }]);
   });
 
   it('goes through its questions by digits and ends well without a flag', () => {
