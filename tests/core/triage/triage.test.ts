@@ -155,7 +155,7 @@ describe('the reader and the rules', () => {
 
   it('a text not understood goes to a person, one that is well does not', () => {
     expect(judge('xq zzt', { understood: 0.1, urgency: 'soon' }, brace)).toEqual(['unread soon']);
-    expect(judge('xq zzt', { understood: 0.1, urgency: 'soon' })).toEqual(['unread-in-cast today']);
+    expect(judge('xq zzt', { understood: 0.1, urgency: 'soon' })).toEqual(['unread-in-cast soon']);
     expect(judge('all fine', { intent: 'all-well' })).toEqual([]);
   });
 });
