@@ -13,6 +13,8 @@ export interface NurseFlag {
   readonly takenBy: StaffId | null;
   /** What the child is called in texts. */
   readonly child: string;
+  /** The family's own words, the newest; told to her only once she has taken it. */
+  readonly words: string;
 }
 
 /** What is to be done for her; each is done as on the page, and stands in the audit. */
@@ -56,7 +58,7 @@ export function onNurseText(
     return told('staff-unclear', { code: anyName(facts.open) });
   const flag = meant(wish.name, facts);
   if (!flag) return told('staff-no-such', { code: wish.name ?? '?', count: `${facts.open.length}` });
-  const values = { code: flag.name, child: flag.child };
+  const values = { code: flag.name, child: flag.child, words: shortened(flag.words) };
   if (flag.takenBy !== null && flag.takenBy !== facts.staffId) return told('staff-not-taken', values);
   if (wish.kind === 'take') return { ...told('staff-taken', values), effects: taking(flag) };
   if (wish.kind === 'close') return close(wish, flag, facts.codeOfTheDay);
@@ -107,11 +109,18 @@ function listed(open: readonly NurseFlag[]): string {
   return open
     .slice(0, 6)
     .map(
-      ({ name, urgency, child, takenBy }) =>
-        `${name} ${urgency} ${child}${takenBy === null ? '' : ' (taken)'}`,
+      ({ name, urgency, matter, takenBy }) =>
+        `${name} ${urgency} ${matter}${takenBy === null ? '' : ' (taken)'}`,
     )
     .join(', ');
 }
+
+function shortened(words: string): string {
+  return words.length > LONGEST_QUOTE ? `${words.slice(0, LONGEST_QUOTE - 3)}...` : words;
+}
+
+/** So much of the family's text is told again; the page shows all of it. */
+const LONGEST_QUOTE = 120;
 
 function anyName(open: readonly NurseFlag[]): string {
   return open[0]?.name ?? 'K7';

@@ -17,6 +17,7 @@ const flag = (name: string, more: Partial<NurseFlag> = {}): NurseFlag => ({
   state: 'open',
   takenBy: null,
   child: 'Amina',
+  words: 'toes are cold',
   ...more,
 });
 const send = (text: string, open: readonly NurseFlag[]) => {
@@ -101,6 +102,15 @@ describe('a nurse on call with only a phone', () => {
         expect(fillWording(messages, reply.wording, 'en', reply.values).body).not.toMatch(/[{}]/);
       }),
     );
+  });
+
+  it('is told a name and the family\u2019s words only once she has taken the matter', () => {
+    const say = (text: string) => {
+      const { reply } = send(text, [flag('K7')]);
+      return fillWording(messages, reply.wording, 'en', reply.values).body;
+    };
+    expect(say('list')).not.toMatch(/Amina|toes/);
+    expect(say('take K7')).toContain('Amina: "toes are cold"');
   });
 
   it('has a word for every outcome', () => {
