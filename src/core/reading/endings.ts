@@ -92,7 +92,9 @@ function endIfWellLater(structure: Structure, segment: number, bad: readonly Sta
     (statement) => statement.segment > segment && isBad(statement.concept) && statement.standing === 'there',
   );
   if (isBack || staysBad) return;
-  const isOver = later.some((item) => hasAny(item, ['over', 'all-well']));
+  const isOver = later.some(
+    (item, index) => hasAny(item, ['over', 'all-well']) || isBareNo(structure, first + 1 + index),
+  );
   const isWell = good.some((one) => one.segment > segment || one.concept.kind === 'well');
   for (const statement of bad) {
     const isShown =
@@ -101,4 +103,35 @@ function endIfWellLater(structure: Structure, segment: number, bad: readonly Sta
         : isWell;
     if (statement.standing === 'there' && (isOver || isShown)) statement.standing = 'over';
   }
+}
+
+/** "had a fever on Monday, not any more": a no that stands alone at the end of a sentence, after a comma or "but". */
+function isBareNo({ items, segmentOf, statementsAt }: Structure, at: number): boolean {
+  const item = items[at];
+  if (!item || !hasAny(item, ['not', 'no', 'not-anymore']) || (statementsAt[at] ?? []).length > 0)
+    return false;
+  const isLittle = (other: Item) =>
+    other.concepts.every(({ kind, name }) => kind === 'filler' || name === 'now');
+  let next = at + 1;
+  while (
+    next < items.length &&
+    segmentOf[next] === segmentOf[at] &&
+    items[next]?.kind === 'meaning' &&
+    isLittle(items[next] as Item)
+  )
+    next += 1;
+  const after = items[next];
+  if (after && segmentOf[next] === segmentOf[at] && after.kind !== 'stop') return false;
+  let back = at - 1;
+  while (
+    back >= 0 &&
+    segmentOf[back] === segmentOf[at] &&
+    items[back]?.kind === 'meaning' &&
+    isLittle(items[back] as Item)
+  )
+    back -= 1;
+  const before = items[back];
+  return (
+    before === undefined || before.kind === 'comma' || segmentOf[back] !== segmentOf[at] || has(before, 'but')
+  );
 }
