@@ -1,4 +1,4 @@
-import { SAMPLE_VALUES } from '../core/conversation/check.js';
+import { SAMPLE_VALUES } from '../core/conversation/check-texts.js';
 import { segmentsReport } from '../core/texts/segments-report.js';
 import { loadMessages } from '../flows/messages.js';
 import type { CommandIo } from './command-io.js';

@@ -1,6 +1,7 @@
 import { answerReader } from '../core/conversation/answer-words.js';
-import { checkDefinition, checkTexts } from '../core/conversation/check.js';
+import { checkDefinition } from '../core/conversation/check.js';
 import { checkAnswers } from '../core/conversation/check-answers.js';
+import { checkTexts } from '../core/conversation/check-texts.js';
 import type { Definition } from '../core/conversation/definition.js';
 import { answersOf } from '../core/reading/answers.js';
 import type { CompiledLanguages } from '../core/reading/compile.js';

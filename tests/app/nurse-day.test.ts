@@ -1,7 +1,8 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { loadFlows } from '../../src/app/flows.js';
-import { type NurseDaysOptions, nurseDays } from '../../src/app/simulate/nurse-days.js';
+import type { NurseDaysOptions } from '../../src/app/simulate/clinic.js';
+import { nurseDays } from '../../src/app/simulate/nurse-days.js';
 import { nurseDayTables } from '../../src/app/simulate/tables.js';
 
 const flows = loadFlows(new URL('../../flows', import.meta.url).pathname);

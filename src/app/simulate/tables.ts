@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon';
-import type { NurseDaysOptions, SimulatedDays, SimulatedFlag } from './nurse-days.js';
+import type { NurseDaysOptions, SimulatedDays, SimulatedFlag } from './clinic.js';
 
 const ZONE = 'Africa/Nairobi';
 const HOUR = 3_600_000;

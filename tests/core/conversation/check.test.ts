@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { checkDefinition, checkTexts } from '../../../src/core/conversation/check.js';
+import { checkDefinition } from '../../../src/core/conversation/check.js';
+import { checkTexts } from '../../../src/core/conversation/check-texts.js';
 import type { Definition } from '../../../src/core/conversation/definition.js';
 import { allPaths, reachable } from '../../../src/core/conversation/paths.js';
 import { toPlainSms } from '../../../src/core/texts/plain-sms.js';
