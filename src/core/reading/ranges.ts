@@ -87,8 +87,15 @@ function hoursBetween(
   }
   const isFrom = stands(matched, low.from, 'from') || stands(matched, low.from, 'clock');
   const isSpoken = joint.isUntil && !joint.isDash && isFrom;
+  // "at night ten or eleven hours": a night named before a count of hours makes no time of the clock of it.
+  const isCount =
+    low.value < high.value &&
+    (to.part === null || to.part === from.part) &&
+    !uses.includes('clock') &&
+    (uses[1] === 'hours' || (joint.isNext && !joint.isUntil));
   const isClock =
     !joint.isOr &&
+    !isCount &&
     (from.isMarked ||
       to.isMarked ||
       low.value > high.value ||
