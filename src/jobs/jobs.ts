@@ -15,7 +15,7 @@ export interface Ways {
 export interface JobsOptions {
   /** Texts due within this time stand in Redis, in ms; default 48 h. */
   readonly horizonMs: number;
-  /** Texts of the course are written down this far ahead, in ms; default 14 days. Longer than the horizon. */
+  /** Texts of the course are written down this far ahead, in ms; default 14 days. At least twice the horizon. */
   readonly aheadMs: number;
   /** Between two passes of the planner, in ms; default 15 s. */
   readonly sweepEveryMs: number;

@@ -17,13 +17,12 @@ const UNREAD_MS = 5_000;
 
 /** Writes down the texts of children whose plan runs out; several planners at once share the children. */
 export async function planChildren(jobs: Jobs): Promise<number> {
-  const { horizonMs, aheadMs } = jobs.options;
+  const { aheadMs } = jobs.options;
   let count = 0;
   for (;;) {
     const now = jobs.now();
     const horizon = {
       now,
-      before: now + horizonMs,
       aheadMs,
       plan: jobs.core.planCourse,
       limit: CHILDREN_AT_ONCE,

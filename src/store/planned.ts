@@ -9,8 +9,6 @@ import { inTransaction } from './transaction.js';
 
 export interface Horizon {
   readonly now: number;
-  /** A child is planned again when its plan ends before this instant (ms). */
-  readonly before: number;
   /** How far the new plan reaches from now, in ms. */
   readonly aheadMs: number;
   readonly plan: PlanCourse;
@@ -19,8 +17,8 @@ export interface Horizon {
 }
 
 /**
- * Plans the children whose plan runs out, so many in one transaction; others who plan at the same time take other
- * children. Returns how many it planned: fewer than the limit means none are left.
+ * Plans the children whose time to be looked at again has come (see {@link replanChildren}), so many in one
+ * transaction; others who plan at the same time take other children. Returns how many it planned: fewer than the limit means none are left.
  */
 export async function planNextChildren(store: Store, horizon: Horizon): Promise<number> {
   return inTransaction(store, async (tx) => {
@@ -29,7 +27,7 @@ export async function planNextChildren(store: Store, horizon: Horizon): Promise<
       .select('id')
       .where('is_texting_stopped', '=', false)
       .where('phase', '<>', 'discharged')
-      .where('planned_until', '<', at(horizon.before))
+      .where('planned_until', '<=', at(horizon.now))
       .orderBy('planned_until')
       .orderBy('id')
       .limit(horizon.limit)

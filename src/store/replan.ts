@@ -1,7 +1,7 @@
 import { sql } from 'kysely';
 import type { ChildId, PlannedTextId } from '../core/model/ids.js';
 import { childRecords, type PlannableChild } from './child-records.js';
-import type { CourseAlert, CoursePlan, PlanCourse } from './course-record.js';
+import type { CoursePlan, PlanCourse } from './course-record.js';
 import { raise } from './flags.js';
 import { shareOf } from './spread.js';
 import { at, type Store } from './store.js';
@@ -26,28 +26,31 @@ export async function replanChildren(tx: Store, ids: readonly ChildId[], plannin
   await writeTexts(tx, plans);
   await withdrawOthers(tx, plans, planning.now);
   await writePhases(tx, plans, planning.now, until);
-  for (const { child, plan } of plans) {
-    for (const alert of plan.alerts) await raiseOnce(tx, child, alert, planning.now);
-  }
+  await raiseNew(tx, plans, planning.now);
 }
 
 const MINUTE_MS = 60_000;
 /** An alert somebody has seen and closed is not raised again for so long, unless it says something new. */
 const SEEN_FOR_MS = 30 * 86_400_000;
 
-async function raiseOnce(tx: Store, child: PlannableChild, alert: CourseAlert, now: number): Promise<void> {
-  const { flag, dueAt } = alert;
-  const known = await tx.db
-    .selectFrom('flag')
-    .select('id')
-    .where('child_id', '=', child.id)
-    .where('rule', '=', flag.rule)
-    .where('reason', '=', flag.reason)
-    .where('opened_at', '>', at(now - SEEN_FOR_MS))
-    .executeTakeFirst();
-  if (known !== undefined) return;
-  const about = { clinicId: child.clinicId, childId: child.id, guardianId: child.guardianId, number: null };
-  await raise(tx, { about, flag, dueAt, textInId: null }, now);
+async function raiseNew(tx: Store, plans: readonly Planned[], now: number): Promise<void> {
+  const alerts = plans.flatMap(({ child, plan }) => plan.alerts.map((alert) => ({ child, ...alert })));
+  if (alerts.length === 0) return;
+  // The history, not the flag itself: an alert that joined an open flag stands in its history only.
+  const rows = await tx.db
+    .selectFrom('flag_event')
+    .innerJoin('flag', 'flag.id', 'flag_event.flag_id')
+    .select(['flag.child_id', 'flag_event.note'])
+    .where('flag.child_id', 'in', [...new Set(alerts.map(({ child }) => child.id))])
+    .where('flag_event.kind', 'in', ['raised', 'again', 'worse'])
+    .where('flag_event.at', '>', at(now - SEEN_FOR_MS))
+    .execute();
+  const known = new Set(rows.map((row) => `${row.child_id} ${row.note}`));
+  for (const { child, flag, dueAt } of alerts) {
+    if (known.has(`${child.id} ${flag.reason}`)) continue;
+    const about = { clinicId: child.clinicId, childId: child.id, guardianId: child.guardianId, number: null };
+    await raise(tx, { about, flag, dueAt, textInId: null }, now);
+  }
 }
 
 interface Planned {
@@ -131,15 +134,19 @@ async function withdrawOthers(tx: Store, plans: readonly Planned[], now: number)
   );
 }
 
+/**
+ * When to look again: once half of what was written down has passed, or when the course changes by itself. Always
+ * after now: a child that asked to be looked at again at once would be planned for ever.
+ */
 async function writePhases(tx: Store, plans: readonly Planned[], now: number, until: number): Promise<void> {
+  const halfway = now + (until - now) / 2;
   const phases = plans.map(({ child, plan }) => ({
     id: child.id,
     phase: plan.phase,
-    // Never at or before now: a plan that asks to be looked at again at once would be planned for ever.
-    until: at(plan.nextChange === null ? until : Math.min(until, Math.max(plan.nextChange, now + MINUTE_MS))),
+    again: at(Math.max(now + MINUTE_MS, Math.min(halfway, plan.nextChange ?? halfway))),
   }));
-  await sql`update child set phase = p.phase, planned_until = p.until, updated_at = ${at(now)},
+  await sql`update child set phase = p.phase, planned_until = p.again, updated_at = ${at(now)},
       version = version + 1
-    from jsonb_to_recordset(${JSON.stringify(phases)}::jsonb) as p (id uuid, phase text, until timestamptz)
+    from jsonb_to_recordset(${JSON.stringify(phases)}::jsonb) as p (id uuid, phase text, again timestamptz)
     where child.id = p.id`.execute(tx.db);
 }

@@ -120,13 +120,80 @@ test('planners who work at once share the children between them, each planned on
     planned.push(record.child.id);
     return noTexts(record, from, until);
   };
-  const horizon = { now: later, before: later + 2 * DAY, aheadMs: 14 * DAY, plan, limit: 3 };
+  const horizon = { now: later, aheadMs: 14 * DAY, plan, limit: 3 };
   const drain = async () => {
     while ((await planNextChildren(file.store, horizon)) > 0);
   };
   await Promise.all([drain(), drain(), drain()]);
   expect(planned.length).toBeGreaterThanOrEqual(12);
   expect(new Set(planned).size).toBe(planned.length);
+});
+
+test('a course that changes tomorrow is looked at again tomorrow, not over and over today', async () => {
+  const clinicId = await someClinic(file.store);
+  const tomorrow = now + DAY;
+  let looks = 0;
+  const plan: typeof noTexts = (record, from, until) => {
+    looks += 1;
+    return { ...noTexts(record, from, until), nextChange: from < tomorrow ? tomorrow : null };
+  };
+  await someFamily(file.store, clinicId, { plan });
+  const pass = async (at: number) => {
+    for (let count = 0; count < 50; count += 1) {
+      const horizon = { now: at, aheadMs: 14 * DAY, plan, limit: 1 };
+      if ((await planNextChildren(file.store, horizon)) === 0) return;
+    }
+    throw new Error('It is planned for ever.');
+  };
+  looks = 0;
+  await pass(now + 60_000);
+  expect(looks).toBe(0);
+  await pass(tomorrow);
+  expect(looks).toBeGreaterThan(0);
+  const [row] = await file.store.db
+    .selectFrom('child')
+    .select('planned_until')
+    .where('clinic_id', '=', clinicId)
+    .execute();
+  expect(row?.planned_until.getTime()).toBe(tomorrow + 7 * DAY);
+});
+
+test('what the course alerts to is said once, however often the child is planned, and again when it is something new', async () => {
+  const clinicId = await someClinic(file.store);
+  const alert = (reason: string) =>
+    ({
+      dueAt: now,
+      flag: {
+        matter: 'course',
+        urgency: 'soon',
+        rule: 'r',
+        reason,
+        nextStep: 'Look.',
+        risk: 1,
+        limitMinutes: 60,
+        signs: [],
+        evidence: [],
+      },
+    }) as const;
+  const withAlerts = (...reasons: string[]): typeof noTexts => {
+    return (record, from, until) => ({ ...noTexts(record, from, until), alerts: reasons.map(alert) });
+  };
+  const { childId } = await someFamily(file.store, clinicId, { plan: withAlerts('one', 'two') });
+  const event = { type: 'visit', date: '2026-06-02' };
+  await recordEvent(file.store, childId, event, { ...by, now, plan: withAlerts('one', 'two') });
+  await recordEvent(file.store, childId, event, { ...by, now, plan: withAlerts('two', 'three') });
+  const events = await file.store.db
+    .selectFrom('flag_event')
+    .innerJoin('flag', 'flag.id', 'flag_event.flag_id')
+    .select(['flag_event.kind', 'flag_event.note'])
+    .where('flag.child_id', '=', childId)
+    .orderBy('flag_event.id')
+    .execute();
+  expect(events.map(({ kind, note }) => `${kind} ${note}`)).toEqual([
+    'raised one',
+    'again two',
+    'again three',
+  ]);
 });
 
 test('a number that is none and a child without a guardian are both named', async () => {
