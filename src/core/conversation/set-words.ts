@@ -5,6 +5,9 @@ import { restore } from './restore.js';
 import { byName, raiseAll, store, type Turn, text } from './turn.js';
 import type { Understood } from './understood.js';
 
+/** So long a family in mourning gets only safety texts about its other children. Common practice, no source. */
+const MOURNING_MS = 14 * 86_400_000;
+
 /**
  * A death: every text about this child stops at once and a person is told; when it is not sure which child is meant,
  * every text to this phone stops. Nothing is answered automatically: what a machine would say cannot be right, and
@@ -16,6 +19,9 @@ export function onDeath(
 ): Step {
   const effects: Effect[] = [...raiseAll(found, child)];
   effects.push({ type: 'stop-texts', scope: 'child', childId: child?.id ?? null, why: 'died' });
+  if (turn.facts.children.length > 1) {
+    effects.push({ type: 'be-quiet-until', at: turn.now + MOURNING_MS, why: 'mourning' });
+  }
   if (reading.intent === 'stop' || isUnsureWhose) {
     effects.push({ type: 'stop-texts', scope: 'number', childId: null, why: 'died' });
   }

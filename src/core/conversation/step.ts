@@ -152,6 +152,8 @@ function flagByName(rules: TriageRules, name: string, child: ChildFacts | null, 
   return first.flag;
 }
 
+/** A family at the hospital gets no everyday texts for so long. Common practice, no source. */
+const HOSPITAL_MS = 2 * 24 * 3_600_000;
 const FOLLOW_UP_AFTER_MS = 24 * 3_600_000;
 /** Closings after which nothing is said to the family. */
 const WITHOUT_WORD: readonly FlagOutcome[] = ['wrongly-read', 'not-reached', 'no-action-needed'];
@@ -192,16 +194,20 @@ export function onClosed(
   if (isLeftInPeace || input.matter === 'died' || WITHOUT_WORD.includes(input.outcome)) {
     return { conversation: null, effects: [] };
   }
-  const told: Effect = text(turn, { wording: `next-${input.outcome}`, child: input.child, lane: 'answer' });
+  const wording = `next-${input.outcome}`;
+  const told: Effect[] = [text(turn, { wording, child: input.child, lane: 'answer', keepsHours: true })];
+  if (input.outcome === 'sent-to-emergency') {
+    told.push({ type: 'be-quiet-until', at: input.now + HOSPITAL_MS, why: 'hospital' });
+  }
   const isFollowed =
     !NOT_ASKED_AFTER.includes(input.matter) &&
     (input.urgency === 'now' || input.urgency === 'today') &&
     guardian.reads;
-  if (!isFollowed || input.conversation?.state === 'asking') return { conversation: null, effects: [told] };
+  if (!isFollowed || input.conversation?.state === 'asking') return { conversation: null, effects: told };
   const door = definitions.current['open-door'];
   const place = advance(door, begin(door, 'better', { matter: input.matter }), { type: 'stopped' });
   return {
     conversation: store(door, place, input.child),
-    effects: [told, { type: 'wake-at', at: input.now + FOLLOW_UP_AFTER_MS, reason: 'follow-up' }],
+    effects: [...told, { type: 'wake-at', at: input.now + FOLLOW_UP_AFTER_MS, reason: 'follow-up' }],
   };
 }

@@ -29,6 +29,8 @@ export interface Outgoing {
   readonly definition?: Definition;
   readonly language?: string;
   readonly expires?: number | null;
+  /** No direct reply to a text of the family: it keeps the sending hours. */
+  readonly keepsHours?: boolean;
 }
 
 /**
@@ -58,7 +60,7 @@ export function text(turn: Turn, out: Outgoing): Effect {
     key: out.key ?? `${out.wording}:${guardian.id}:${turn.now}`,
     notBefore: null,
     expires: isSafety ? null : (out.expires ?? turn.now + REPLY_KEEPS_MS),
-    ignoresHours: isSafety || out.lane === 'answer',
+    ignoresHours: isSafety || (out.lane === 'answer' && out.keepsHours !== true),
   };
 }
 
