@@ -58,9 +58,15 @@ function jointOf(matched: Matched, low: Numeral, high: Numeral): Joint | null {
     isNext:
       to - from <= 1 &&
       (to === from || items.some((item) => item.kind === 'comma')) &&
-      high.value === low.value + 1,
+      (high.value === low.value + 1 || (to === from && isPairOfWords(low, high))),
     items,
   };
+}
+
+/** "aath das ghante", eight or ten: two number words in a row, the second a little more. */
+function isPairOfWords(low: Numeral, high: Numeral): boolean {
+  const step = high.value - low.value;
+  return low.shape === 'none' && high.shape === 'none' && low.value >= 2 && step > 0 && step <= 5;
 }
 
 /** Whether a concept stands among the two items before a place. */
@@ -86,7 +92,7 @@ function hoursBetween(
     if (!isNightAndMorning && !joint.isNext) return null;
   }
   const isFrom = stands(matched, low.from, 'from') || stands(matched, low.from, 'clock');
-  const isSpoken = joint.isUntil && !joint.isDash && isFrom;
+  const isSpoken = joint.isUntil && !joint.isDash && (isFrom || low.value === high.value);
   // "at night ten or eleven hours": a night named before a count of hours makes no time of the clock of it.
   const isCount =
     low.value < high.value &&
