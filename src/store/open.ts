@@ -46,6 +46,9 @@ export function openStore(options: OpenOptions): OpenStore {
     types,
   });
   pool.on('error', (error) => options.onIdleError?.(error));
+  // A connection that breaks inside a transaction, between two statements, tells nobody but itself: without a listener
+  // the process would end. The statement that follows fails and says why.
+  pool.on('connect', (client) => client.on('error', () => {}));
   const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
   return { db, newId: options.newId, close: () => db.destroy() };
 }

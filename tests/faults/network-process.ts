@@ -77,9 +77,17 @@ export async function startHook(
   return { url: `${publicUrl}/hooks/pretend`, stop };
 }
 
-export async function startWorkerProcess(settings: object): Promise<ChildProcess> {
-  const child = spawn(process.execPath, [`${root}tests/faults/worker-process.mjs`], {
-    env: { ...process.env, TOELINE_WORKER: JSON.stringify(settings) },
+export function startWorkerProcess(settings: object): Promise<ChildProcess> {
+  return startProcess('worker-process.mjs', 'TOELINE_WORKER', settings);
+}
+
+export function startHookProcess(settings: object): Promise<ChildProcess> {
+  return startProcess('hook-process.mjs', 'TOELINE_HOOK', settings);
+}
+
+async function startProcess(file: string, name: string, settings: object): Promise<ChildProcess> {
+  const child = spawn(process.execPath, [`${root}tests/faults/${file}`], {
+    env: { ...process.env, [name]: JSON.stringify(settings) },
     stdio: ['ignore', 'pipe', 'inherit'],
   });
   running.add(child);
