@@ -71,9 +71,14 @@ export function signsOf(
               : there;
       list.push({ sign: outcome, items });
     } else if (isGood && !isLost) well.push(item);
-    else if (standing === 'there' || isLost) unclear.push(item);
+    else if ((standing === 'there' || isLost) && !isOfOtherThing(part)) unclear.push(item);
   }
   return { there, denied, over, supposed, intents, well, unclear, elsewhere };
+}
+
+/** "the room is cold": a bad state of a thing that is none of ours leaves nothing to ask. */
+function isOfOtherThing(part: Item | null): boolean {
+  return part !== null && (has(part, 'other-thing') || has(part, 'phone'));
 }
 
 function outcomeOf(

@@ -136,7 +136,8 @@ function placeElsewhere(structure: Structure): void {
       const item = items[at];
       if (!item || segmentOf[at] !== statement.segment) break;
       if (at !== statement.at && hasAny(item, OURS)) break;
-      if (has(item, 'person')) statement.standing = 'elsewhere';
+      if (at !== statement.at && hasAny(item, ['person', 'other-person-news']))
+        statement.standing = 'elsewhere';
     }
     if (statement.standing === 'elsewhere' && statement.concept.name === 'died') isAnothersDeath = true;
   }
