@@ -34,12 +34,24 @@ function isSaidAnymore({ items, said }: Structure, { at, item }: Statement): boo
     .some((other) => has(other, 'anymore') && Math.abs(other.cellFrom - item.cellTo) <= 4);
 }
 
+/** "plasta haijalowa": the negation stands inside a phrase already begun, and means that one. */
+function spanning({ items, statementsAt }: Structure, at: number): number | null {
+  const negator = items[at];
+  for (let begun = at - 1; negator && begun >= 0 && begun >= at - 3; begun -= 1) {
+    const item = items[begun];
+    if (item && item.cellFrom < negator.cellFrom && item.cellTo > negator.cellTo)
+      if ((statementsAt[begun] ?? []).length > 0) return begun;
+  }
+  return null;
+}
+
 function reach(structure: Structure, at: number, negator: Item, negatedCeases: Set<number>): void {
   const direction: Direction = negator.pack?.negation ?? 'before';
   const forward = () => target(structure, at, 1, FARTHEST);
   const backward = (most: number) => target(structure, at, -1, most);
   let hit: number | null;
-  if (direction === 'before') hit = forward() ?? (isLast(structure, at) ? backward(1) : null);
+  if (direction === 'before')
+    hit = spanning(structure, at) ?? forward() ?? (isLast(structure, at) ? backward(1) : null);
   else if (direction === 'after') hit = backward(FARTHEST) ?? forward();
   else hit = backward(3) ?? forward();
   if (hit === null) {
