@@ -34,9 +34,13 @@ function isSaidAnymore({ items, said }: Structure, { at, item }: Statement): boo
     .some((other) => has(other, 'anymore') && Math.abs(other.cellFrom - item.cellTo) <= 4);
 }
 
-/** "plasta haijalowa": the negation stands inside a phrase already begun, and means that one. */
+/**
+ * "plasta haijalowa": in languages that negate at the head of a word the negation may stand inside a phrase already
+ * begun, and means that one.
+ */
 function spanning({ items, statementsAt }: Structure, at: number): number | null {
   const negator = items[at];
+  if (!negator?.pack?.affixes.some(({ adds }) => adds.length > 0)) return null;
   for (let begun = at - 1; negator && begun >= 0 && begun >= at - 3; begun -= 1) {
     const item = items[begun];
     if (item && item.cellFrom < negator.cellFrom && item.cellTo > negator.cellTo)
