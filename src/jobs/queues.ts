@@ -56,6 +56,7 @@ export function openQueues(options: QueuesOptions): Queues {
   });
   // Said by whoever needs Redis at that moment; a broken idle connection is no news.
   redis.on('error', () => {});
+  const ready = readiness(redis);
   const queues = new Map(QUEUES.map((name) => [name, openQueue(name, redis, prefix)]));
   const of = (name: QueueName): Queue<JobData> => {
     const queue = queues.get(name);
@@ -66,10 +67,10 @@ export function openQueues(options: QueuesOptions): Queues {
     prefix,
     redis,
     of,
-    ready: () => whenReady(redis),
+    ready,
     add: async (name, jobs, now) => {
       if (jobs.length === 0) return;
-      await whenReady(redis);
+      await ready();
       await addJobs(of(name), jobs, now);
     },
     close: async () => {
@@ -81,9 +82,20 @@ export function openQueues(options: QueuesOptions): Queues {
 
 const READY_WITHIN_MS = 2_000;
 
-async function whenReady(redis: Redis): Promise<void> {
-  if (redis.status === 'ready') return;
-  await new Promise<void>((resolve, reject) => {
+/** One wait for all who ask meanwhile: during an outage that is every text that arrives. */
+function readiness(redis: Redis): () => Promise<void> {
+  let waiting: Promise<void> | null = null;
+  return async () => {
+    if (redis.status === 'ready') return;
+    waiting ??= untilReady(redis).finally(() => {
+      waiting = null;
+    });
+    await waiting;
+  };
+}
+
+function untilReady(redis: Redis): Promise<void> {
+  return new Promise((resolve, reject) => {
     const onReady = () => {
       clearTimeout(timer);
       resolve();

@@ -33,7 +33,7 @@ export async function startStormServers(): Promise<StormServers> {
     killPostgres: async () => {
       const [pid] = readFileSync(join(folder, 'postgres', 'postmaster.pid'), 'utf8').split('\n');
       process.kill(Number(pid), 'SIGKILL');
-      postgres = await startPostgres(folder, () => {});
+      postgres = await restart(folder);
     },
     killRedis: async () => {
       await end(redis, 'SIGKILL');
@@ -50,6 +50,18 @@ export async function startStormServers(): Promise<StormServers> {
       rmSync(folder, { recursive: true, force: true });
     },
   };
+}
+
+/** Backends of the killed server may hold its memory a moment longer; whoever looks after a server tries again too. */
+async function restart(folder: string): ReturnType<typeof startPostgres> {
+  for (let attempt = 0; ; attempt += 1) {
+    try {
+      return await startPostgres(folder, () => {});
+    } catch (error) {
+      if (attempt === 20) throw error;
+      await wait(250);
+    }
+  }
 }
 
 async function startRedis(folder: string, port: number): Promise<ChildProcess> {

@@ -86,7 +86,8 @@ async function insist<Result>(work: () => Promise<Result>): Promise<Result> {
     try {
       return await work();
     } catch (error) {
-      if (attempt > 200) throw error;
+      // A killed database reads its log back first: tens of seconds under load.
+      if (attempt > 1_200) throw error;
       await wait(100);
     }
   }
@@ -161,12 +162,14 @@ test(
         if (!isOver) await wait((KILLS * 900) / families.length);
       }
     })();
-    for (let kill = 0; kill < KILLS; kill += 1) {
-      await wait(200 + Math.random() * 800);
-      await KILLINGS[kill % KILLINGS.length]?.();
-    }
-    isOver = true;
-    await Promise.all([sending, typing]);
+    const killing = (async () => {
+      for (let kill = 0; kill < KILLS; kill += 1) {
+        await wait(200 + Math.random() * 800);
+        await KILLINGS[kill % KILLINGS.length]?.();
+      }
+      isOver = true;
+    })();
+    await Promise.all([sending, typing, killing]);
 
     const openStates = ['planned', 'queued', 'handed-over'] as const;
     await eventually(async () => {
