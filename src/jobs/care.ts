@@ -33,11 +33,12 @@ interface Done {
  */
 export async function careForFailed(jobs: Jobs): Promise<number> {
   const now = jobs.now();
-  const done: Done = { sends: [], planned: [] };
-  const count = await inTransaction(jobs.store, async (tx) => {
+  const { done, count } = await inTransaction(jobs.store, async (tx) => {
+    // Made anew inside, because the transaction may be run again.
+    const done: Done = { sends: [], planned: [] };
     const texts = await lockTextsNeedingCare(tx, 100);
     for (const text of texts) await careFor(tx, jobs, text, done, now);
-    return texts.length;
+    return { done, count: texts.length };
   });
   await tellQueues(jobs, done);
   await flagStuck(jobs, now);

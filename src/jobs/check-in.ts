@@ -53,8 +53,9 @@ async function sendFailed(jobs: Jobs, id: PlannedTextId, error: unknown): Promis
 
 async function sendTogether(jobs: Jobs, ids: readonly PlannedTextId[]): Promise<readonly Again[]> {
   const now = jobs.now();
-  const again = new Map<PlannedTextId, number>();
-  const follow = await inTransaction(jobs.store, async (tx) => {
+  const { follow, again } = await inTransaction(jobs.store, async (tx) => {
+    // Made anew inside, because the transaction may be run again.
+    const again = new Map<PlannedTextId, number>();
     const rows = await lockPlanned(tx, ids);
     const turns = await openTurns(tx, jobs.core, [...new Set(rows.map((row) => row.guardian_id))], now);
     const begun = new Set<GuardianId>();
@@ -68,7 +69,7 @@ async function sendTogether(jobs: Jobs, ids: readonly PlannedTextId[]): Promise<
       verdicts.push(verdict);
     }
     for (const { row, again: at } of verdicts) if (at !== undefined) again.set(row.id, at);
-    return settle(tx, jobs, verdicts, now);
+    return { follow: await settle(tx, jobs, verdicts, now), again };
   });
   await tellQueues(jobs, follow);
   return ids.map((id) => again.get(id) ?? null);

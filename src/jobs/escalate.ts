@@ -15,11 +15,12 @@ import type { Jobs } from './jobs.js';
  */
 export async function escalate(jobs: Jobs): Promise<number> {
   const now = jobs.now();
-  const sends: Waiting[] = [];
-  const count = await inTransaction(jobs.store, async (tx) => {
+  const { sends, count } = await inTransaction(jobs.store, async (tx) => {
+    // Made anew inside, because the transaction may be run again.
+    const sends: Waiting[] = [];
     const flags = await lockFlagsToEscalate(tx, now, 100);
     for (const flag of flags) sends.push(...(await climb(tx, jobs, flag, now)));
-    return flags.length;
+    return { sends, count: flags.length };
   });
   await tellQueues(jobs, { sends });
   return count;
