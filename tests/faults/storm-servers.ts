@@ -33,7 +33,7 @@ export async function startStormServers(): Promise<StormServers> {
     killPostgres: async () => {
       const [pid] = readFileSync(join(folder, 'postgres', 'postmaster.pid'), 'utf8').split('\n');
       process.kill(Number(pid), 'SIGKILL');
-      postgres = await restart(folder);
+      postgres = await restart(folder, Number(new URL(postgres.url).port));
     },
     killRedis: async () => {
       await end(redis, 'SIGKILL');
@@ -52,9 +52,13 @@ export async function startStormServers(): Promise<StormServers> {
   };
 }
 
-/** Backends of the killed server may hold its memory a moment longer; whoever looks after a server tries again too. */
-async function restart(folder: string): ReturnType<typeof startPostgres> {
+/**
+ * Backends of the killed server may hold its memory and its port a moment longer. It must come back at the same
+ * address: nobody is told of another.
+ */
+async function restart(folder: string, port: number): ReturnType<typeof startPostgres> {
   for (let attempt = 0; ; attempt += 1) {
+    while ((await freePort(port)) !== port) await wait(50);
     try {
       return await startPostgres(folder, () => {});
     } catch (error) {
