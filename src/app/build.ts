@@ -23,6 +23,7 @@ import type { Config } from './config.js';
 import { loadFlows } from './flows.js';
 import { type GatewayList, openWays } from './gateways.js';
 import { healthOf } from './health.js';
+import { closedDaysAround } from './holidays.js';
 import { SaidFault } from './said-fault.js';
 import { waysOver } from './ways.js';
 
@@ -55,6 +56,7 @@ export async function openRecord(databaseUrl: string, note: Wanted['note']): Pro
   const store = openStore({
     url: databaseUrl,
     newId: <Id extends string>() => v7() as Id,
+    closedDays: closedDaysAround(new Date().getUTCFullYear()),
     connections: 20,
     onIdleError: (error) => note('A connection to PostgreSQL broke; it is replaced.', error),
   });

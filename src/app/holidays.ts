@@ -32,14 +32,34 @@ export function publicHolidays(place: HolidayPlace, fromYear: number, toYear: nu
   return sorted;
 }
 
-/** Closed days of a clinic: the country's public holidays around a year and the clinic's own closures. */
-export function closedDays(
-  place: HolidayPlace,
-  closures: readonly string[],
+/**
+ * Closed days of clinics: public holidays of the country ("KE", or "IN-KA" with its region) and the clinic's own
+ * closures, eight years back (visits kept) and eighteen on (reviews up to the age of sixteen). The same clinic gets
+ * the same list object. A country nobody knows holidays of has its closures alone.
+ */
+export function closedDaysAround(
   year: number,
-): readonly string[] {
-  // Six years back (visits kept) and seventeen on (reviews up to the age of sixteen).
-  return [...new Set([...publicHolidays(place, year - 6, year + 17), ...closures])].sort();
+): (country: string, closures: readonly string[]) => readonly string[] {
+  const made = new Map<string, readonly string[]>();
+  return (country, closures) => {
+    const key = `${country} ${closures.join()}`;
+    const kept = made.get(key);
+    if (kept !== undefined) return kept;
+    const [code = '', state] = country.toUpperCase().split('-');
+    const place = state === undefined ? { country: code } : { country: code, state };
+    const days = [...new Set([...holidaysOrNone(place, year), ...closures])].sort();
+    made.set(key, days);
+    return days;
+  };
+}
+
+function holidaysOrNone(place: HolidayPlace, year: number): readonly string[] {
+  try {
+    return publicHolidays(place, year - 8, year + 18);
+  } catch (error) {
+    if (error instanceof RangeError) return [];
+    throw error;
+  }
 }
 
 /** Every local date a holiday touches; its length is given by start and end. */

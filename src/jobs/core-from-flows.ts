@@ -89,7 +89,7 @@ function courseOn(flows: LoadedFlows, record: ChildRecord, asOf: string, options
   const input = {
     child: { ...child, feet: [...child.feet], ...(chosenHour === null ? {} : { textHour: chosenHour }) },
     // The store keeps what the pages have checked.
-    clinic: { timeZone, clinicDays: [...clinicDays], holidays: [...holidays], sendingFrom, sendingTo },
+    clinic: { timeZone, clinicDays: [...clinicDays], holidays: holidays as string[], sendingFrom, sendingTo },
     protocol: record.protocol,
     events: record.events as readonly unknown[] as readonly CourseEvent[],
     asOf,

@@ -36,7 +36,7 @@ export async function childRecords(tx: Store, ids: readonly ChildId[]): Promise<
       clinic: {
         timeZone: row.time_zone,
         clinicDays: row.clinic_days,
-        holidays: row.closures,
+        holidays: tx.closedDays?.(row.country, row.closures) ?? row.closures,
         sendingFrom: row.sending_from,
         sendingTo: row.sending_to,
         opens: row.opens,
@@ -88,6 +88,7 @@ function childrenOf(tx: Store, ids: readonly ChildId[]) {
       'child.protocol',
       'clinic.time_zone',
       'clinic.clinic_days',
+      'clinic.country',
       'clinic.closures',
       'clinic.settings',
       'clinic.sending_from',

@@ -1,12 +1,13 @@
 import { Kysely, PostgresDialect } from 'kysely';
 import pg from 'pg';
-import type { NewId, Store } from './store.js';
+import type { ClosedDays, NewId, Store } from './store.js';
 import type { Tables } from './tables.js';
 
 export interface OpenOptions {
   /** postgres://user@host:port/database */
   readonly url: string;
   readonly newId: NewId;
+  readonly closedDays?: ClosedDays;
   /** Connections at most; default 10. */
   readonly connections?: number;
   /** How long to wait for a connection before saying so, in ms; default 10,000. */
@@ -50,5 +51,6 @@ export function openStore(options: OpenOptions): OpenStore {
   // the process would end. The statement that follows fails and says why.
   pool.on('connect', (client) => client.on('error', () => {}));
   const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
-  return { db, newId: options.newId, close: () => db.destroy() };
+  const { newId, closedDays } = options;
+  return { db, newId, ...(closedDays === undefined ? {} : { closedDays }), close: () => db.destroy() };
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { closedDays, publicHolidays } from '../../src/app/holidays.js';
+import { closedDaysAround, publicHolidays } from '../../src/app/holidays.js';
 import { casts, courseOf } from '../core/course/example-children.js';
 
 /** Western Easter by the rule of the Gregorian computus (Meeus, Astronomical Algorithms, ch. 8), worked here anew. */
@@ -36,8 +36,18 @@ describe('public holidays', () => {
     expect(() => publicHolidays({ country: 'XX' }, 2026, 2026)).toThrow('"XX"');
   });
 
+  it('come with a clinic’s own closures, once made kept, and none for a country nobody knows', () => {
+    const closedDays = closedDaysAround(2026);
+    expect(closedDays('UG', ['2026-07-07'])).toContain('2026-07-07');
+    expect(closedDays('UG', ['2026-07-07'])).toContain('2026-12-25');
+    expect(closedDays('UG', ['2026-07-07'])).toBe(closedDays('UG', ['2026-07-07']));
+    expect(closedDays('XX', ['2026-07-07'])).toEqual(['2026-07-07']);
+    // Karnataka keeps 1 November, its founding day, which India as a whole does not.
+    expect(closedDays('IN-KA', []).length).toBeGreaterThanOrEqual(closedDays('IN', []).length);
+  });
+
   it('move a cast change off Good Friday inside its window', () => {
-    const holidays = closedDays({ country: 'UG' }, ['2026-04-02'], 2026);
+    const holidays = closedDaysAround(2026)('UG', ['2026-04-02']);
     const course = courseOf({
       events: casts(['2026-03-27']),
       clinicDays: ['thursday', 'friday', 'tuesday'],

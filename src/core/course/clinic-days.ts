@@ -18,7 +18,7 @@ export function clinicCalendar(clinic: CourseClinic): ClinicCalendar {
   const known = calendars.get(clinic);
   if (known !== undefined) return known;
   const weekdays = WEEKDAYS.map((name) => clinic.clinicDays.includes(name));
-  const closed = new Set(clinic.holidays.map(dayOf));
+  const closed = closedSet(clinic.holidays);
   const calendar: ClinicCalendar = {
     timeZone: clinic.timeZone,
     sendingFrom: readClock(clinic.sendingFrom ?? '08:00') ?? 480,
@@ -27,6 +27,17 @@ export function clinicCalendar(clinic: CourseClinic): ClinicCalendar {
   };
   calendars.set(clinic, calendar);
   return calendar;
+}
+
+const closedSets = new WeakMap<readonly string[], ReadonlySet<Day>>();
+
+/** Clinics of one country share one list of holidays: it is turned into days once. */
+function closedSet(holidays: readonly string[]): ReadonlySet<Day> {
+  const known = closedSets.get(holidays);
+  if (known !== undefined) return known;
+  const days = new Set(holidays.map(dayOf));
+  closedSets.set(holidays, days);
+  return days;
 }
 
 export interface Slot {
