@@ -1,5 +1,5 @@
 import { segments } from '../texts/segments.js';
-import type { HandOver } from './hand-over.js';
+import type { HandOver } from './hand-over-facts.js';
 
 /** Parts a hand-over may take: what a local health worker can keep on any phone. */
 export const HAND_OVER_PARTS = 2;
