@@ -30,8 +30,8 @@ function start(): Promise<Started> {
   const program = `
     import { startServices } from ${JSON.stringify(join(import.meta.dirname, '../../dist/app/services/services.js'))};
     const services = await startServices({ dataFolder: ${JSON.stringify(folder)}, say: () => {} });
-    console.log(JSON.stringify(services));
     process.on('SIGTERM', async () => { await services.stop(); process.exit(0); });
+    console.log(JSON.stringify(services));
     setInterval(() => {}, 1000);
   `;
   const child = spawn(process.execPath, ['--input-type=module', '-e', program], {
