@@ -89,9 +89,18 @@ function textOf(core: Core, deed: Deed, effect: Effect & { type: 'text' }, now: 
     wording: { key: effect.wording, values: effect.values },
     plannedTextId: deed.plannedTextId,
     ignoresHours: effect.ignoresHours,
-    notBefore: effect.notBefore ?? now,
+    notBefore: effect.notBefore ?? now + (isBehindSafety(deed, effect) ? BEHIND_SAFETY_MS : 0),
     expiresAt: effect.expires,
   };
+}
+
+/** Networks keep no order: what comes with a safety text waits, so that it is not read before it. */
+const BEHIND_SAFETY_MS = 20_000;
+
+function isBehindSafety({ step }: Deed, effect: Effect & { type: 'text' }): boolean {
+  return (
+    effect.lane !== 'safety' && step.effects.some((other) => other.type === 'text' && other.lane === 'safety')
+  );
 }
 
 function planAsked(tx: Store, deed: Deed, effect: Effect & { type: 'start-check-in' }, now: number) {
