@@ -34,7 +34,10 @@ export function ImportPage(props: {
       </p>
       <details>
         <summary>{words.say('import.example')}</summary>
-        <pre dir="ltr">{EXAMPLE}</pre>
+        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls sideways on a phone, so a keyboard must get there */}
+        <pre dir="ltr" tabIndex={0}>
+          {EXAMPLE}
+        </pre>
       </details>
       {checked === null ? null : <Checked ask={ask} checked={checked} />}
       <form method="post" action="/enrol/list">
