@@ -21,8 +21,14 @@ function applies(rule: UrgencyRuleData, { signs, intent, phase, leastHours, mark
   if (rule.sign && !signs.has(rule.sign)) return false;
   if (rule.signs && !rule.signs.every((sign) => signs.has(sign))) return false;
   if (rule.intent && rule.intent !== intent) return false;
-  if (rule.phase && (phase === null || !rule.phase.includes(phase))) return false;
+  if (rule.phase && !isPhaseOf(rule, phase)) return false;
   if (rule.hoursBelow !== undefined && (leastHours === null || leastHours >= rule.hoursBelow)) return false;
   if (rule.mark && !rule.mark.some((mark) => marks.has(mark))) return false;
   return !rule.withoutMark?.some((mark) => marks.has(mark));
+}
+
+/** A phase nobody told may be any: a sign counts as in the strictest of them. Hours mean nothing without a phase. */
+function isPhaseOf(rule: UrgencyRuleData, phase: ReadingPhase | null): boolean {
+  if (phase === null) return rule.hoursBelow === undefined;
+  return rule.phase?.includes(phase) === true;
 }
