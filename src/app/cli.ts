@@ -68,10 +68,12 @@ export async function main(args: string[], io: CommandIo = process): Promise<num
     io.stderr.write(`toeline: there is no command "${name}".\n\n${usage()}`);
     return 2;
   }
-  // A reader that has gone away (head, less) is no fault of ours.
-  io.stdout.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code !== 'EPIPE') throw error;
-  });
+  // A reader that has gone away (head, less, a closed terminal) is no fault of ours, and no reason not to stop in order.
+  for (const stream of [io.stdout, io.stderr]) {
+    stream.on('error', (error: NodeJS.ErrnoException) => {
+      if (error.code !== 'EPIPE') throw error;
+    });
+  }
   const run = await command.load();
   try {
     return await run(rest, io);
