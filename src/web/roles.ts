@@ -7,6 +7,7 @@ export const PERMISSIONS = [
   'enrol',
   'see-programme',
   'set-up',
+  'manage-staff',
 ] as const;
 export type Permission = (typeof PERMISSIONS)[number];
 
@@ -29,7 +30,7 @@ const MAY: Readonly<Record<Role, readonly Permission[]>> = {
     'set-up',
   ],
   coordinator: ['see-flags', 'act-on-flags', 'see-children', 'enrol', 'see-programme'],
-  administrator: ['see-programme', 'set-up'],
+  administrator: ['see-programme', 'set-up', 'manage-staff'],
 };
 
 /** True when this role may do this. */

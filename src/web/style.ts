@@ -57,7 +57,7 @@ button.main,.btn.main{background:var(--press);color:var(--pressink);font-weight:
 button:hover,.btn:hover{text-decoration:underline}
 :focus-visible{outline:3px solid var(--link);outline-offset:2px}
 input,select,textarea{font-size:1rem;min-height:2.75rem;padding:.35rem .5rem;border:1px solid var(--quiet);background:var(--sheet);color:var(--ink);border-radius:.2rem;max-width:100%;width:100%}
-textarea{font-family:inherit;line-height:1.4}textarea.list,pre{font:.85rem/1.4 ui-monospace,"Noto Sans Mono",monospace}pre{overflow-x:auto}
+textarea{font-family:inherit;line-height:1.4}textarea.list,pre{font:.85rem/1.4 ui-monospace,"Noto Sans Mono",monospace}pre{overflow-x:auto}.address{overflow-wrap:anywhere;user-select:all}
 input[type=checkbox],input[type=radio]{width:1.3rem;height:1.3rem;min-height:0;accent-color:var(--press);vertical-align:-.25rem}
 label{display:block;margin:.7rem 0 .2rem;font-size:.95rem}
 label.line{margin:.4rem 0}

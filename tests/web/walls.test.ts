@@ -15,6 +15,7 @@ let world: World;
 let family: Family;
 let flag: string;
 let event: string;
+let colleague: string;
 const own = new Map<Role, PlainBrowser>();
 const other = new Map<Role, PlainBrowser>();
 const tokens = new Map<PlainBrowser, string>();
@@ -31,6 +32,7 @@ beforeAll(async () => {
     .where('child_id', '=', family.childId)
     .executeTakeFirstOrThrow();
   event = row.id;
+  colleague = await staffIn(world, clinic, 'Colleague');
   for (const role of ROLES) {
     own.set(role, await enter(await staffIn(world, clinic, `Own ${role}`, role)));
     other.set(role, await enter(await staffIn(world, stranger, `Other ${role}`, role)));
@@ -51,6 +53,7 @@ function addressOf(route: PageRoute): string {
   return route.path
     .replace(':id', id)
     .replace(':event', event)
+    .replace(':staff', colleague)
     .replace(':number', encodeURIComponent(family.number));
 }
 

@@ -1,5 +1,5 @@
 import { type Kysely, sql } from 'kysely';
-import type { StaffRow } from './types.js';
+import type { StaffListRow, StaffRow } from './types.js';
 
 interface StaffColumns {
   id: string;
@@ -29,6 +29,15 @@ export async function colleagues(db: Kysely<unknown>, clinicId: string | null): 
       and (${clinicId}::uuid is null or s.clinic_id is null or s.clinic_id = ${clinicId}::uuid)
     order by s.name, s.id`.execute(db);
   return rows.map(toStaff);
+}
+
+/** Everybody who works or worked for a clinic; with null, everybody. */
+export async function staffList(db: Kysely<unknown>, clinicId: string | null): Promise<StaffListRow[]> {
+  const { rows } = await sql<StaffColumns & { is_active: boolean }>`
+    select ${columns}, s.is_active from staff s left join clinic c on c.id = s.clinic_id
+    where ${clinicId}::uuid is null or s.clinic_id = ${clinicId}::uuid
+    order by s.is_active desc, s.name, s.id`.execute(db);
+  return rows.map((row) => ({ ...toStaff(row), isActive: row.is_active }));
 }
 
 function toStaff(row: StaffColumns): StaffRow {

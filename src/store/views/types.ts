@@ -225,3 +225,7 @@ export interface LikelyDuplicate {
   /** One of the numbers given is already this child's. */
   readonly hasNumber: boolean;
 }
+
+export interface StaffListRow extends StaffRow {
+  readonly isActive: boolean;
+}

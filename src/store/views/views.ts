@@ -8,7 +8,7 @@ import { phoneOwners } from './phone-owners.js';
 import { answers, caseload, firstActions, textsByMonth, treatedChildren, wearBands } from './programme.js';
 import { queueCounts, queueNews, queueRows } from './queue.js';
 import { saidAboutChild, saidWithNumber } from './said.js';
-import { activeStaff, colleagues } from './staff.js';
+import { activeStaff, colleagues, staffList } from './staff.js';
 
 /** Everything the pages read. Nothing here writes. */
 export function createViews<Tables>(tables: Kysely<Tables>) {
@@ -34,6 +34,7 @@ export function createViews<Tables>(tables: Kysely<Tables>) {
     textsByMonth: (ask: Parameters<typeof textsByMonth>[1]) => textsByMonth(db, ask),
     wearBands: (ask: Parameters<typeof wearBands>[1]) => wearBands(db, ask),
     treatedChildren: (ask: Parameters<typeof treatedChildren>[1]) => treatedChildren(db, ask),
+    staffList: (clinicId: string | null) => staffList(db, clinicId),
     comingUp: (ask: Parameters<typeof comingUp>[1]) => comingUp(db, ask),
   };
 }

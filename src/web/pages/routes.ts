@@ -9,6 +9,8 @@ import { importRoutes } from './import/route.js';
 import { languageRoutes } from './language/route.js';
 import { programmeRoutes } from './programme/route.js';
 import { queueRoutes } from './queue/route.js';
+import { setUpRoutes } from './set-up/route.js';
+import { staffRoutes } from './staff/route.js';
 import { tryRoutes } from './try/route.js';
 import { visitRoutes } from './visit/route.js';
 
@@ -24,6 +26,8 @@ export function pageRoutes(deps: Pick<WebDeps, 'demo'>): readonly PageRoute[] {
     ...importRoutes,
     ...tryRoutes,
     ...programmeRoutes,
+    ...setUpRoutes,
+    ...staffRoutes,
     ...languageRoutes,
     ...(deps.demo === undefined ? [] : demoRoutes),
   ];

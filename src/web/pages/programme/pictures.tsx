@@ -5,12 +5,12 @@ import type { Words } from '../../wording.js';
 import type { FigureTable } from './tables.js';
 
 const WIDTH = 360;
-const ROW = 20;
+const ROW = 36;
 
 /** Bars with their label above and their number at the end; the table under it says the same. */
 export function Bars({ table, label }: { table: FigureTable; label: string }): VNode {
   const values = table.rows.map((row) => Number(row[table.drawn] ?? 0));
-  const x = scaleLinear([0, table.most ?? Math.max(1, ...values)], [0, WIDTH - 170]);
+  const x = scaleLinear([0, table.most ?? Math.max(1, ...values)], [0, WIDTH - 60]);
   const height = table.rows.length * ROW + 4;
   return (
     <svg viewBox={`0 0 ${WIDTH} ${height}`} width={WIDTH * 1.5} role="img" aria-label={label}>
@@ -19,11 +19,11 @@ export function Bars({ table, label }: { table: FigureTable; label: string }): V
         const value = values[i] ?? 0;
         return (
           <g key={name}>
-            <text x={126} y={i * ROW + 15} text-anchor="end">
-              {name.length > 22 ? `${name.slice(0, 21)}…` : name}
+            <text x={0} y={i * ROW + 12}>
+              {name}
             </text>
-            <rect x={132} y={i * ROW + 3} width={Math.max(1, x(value))} height={14} class="bar" />
-            <text x={136 + x(value)} y={i * ROW + 15}>
+            <rect x={0} y={i * ROW + 17} width={Math.max(1, x(value))} height={13} class="bar" />
+            <text x={x(value) + 5} y={i * ROW + 28}>
               {row[table.drawn] ?? '–'}
             </text>
           </g>
