@@ -40,19 +40,24 @@ describe.skipIf(NO_BROWSER !== '')(`axe-core finds nothing ${NO_BROWSER}`, () =>
     ['ar', 'light', 1280],
     ['ar', 'dark', 360],
   ] as const)('in %s, %s, at %i px', async (language, theme, width) => {
-    await world.store.db.updateTable('staff').set({ language }).where('id', '=', staged.nurse).execute();
+    await world.store.db.updateTable('staff').set({ language }).execute();
     const look = { width, withScript: true, isDark: theme === 'dark' };
-    const window = await windowFor(browser, world, staged.nurse, look);
-    const page = await window.newPage();
     const found: Record<string, string[]> = {};
-    for (const [name, path] of Object.entries(staged.pages)) {
-      await page.goto(path);
-      expect(await page.locator('html').getAttribute('dir')).toBe(language === 'ar' ? 'rtl' : 'ltr');
-      await page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })");
-      const wrong = await violations(page);
-      if (wrong.length > 0) found[name] = wrong;
+    for (const [who, pages] of [
+      [staged.nurse, staged.pages],
+      [staged.administrator, staged.administratorPages],
+    ] as const) {
+      const window = await windowFor(browser, world, who, look);
+      const page = await window.newPage();
+      for (const [name, path] of Object.entries(pages)) {
+        expect((await page.goto(path))?.status(), path).toBe(200);
+        expect(await page.locator('html').getAttribute('dir')).toBe(language === 'ar' ? 'rtl' : 'ltr');
+        await page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })");
+        const wrong = await violations(page);
+        if (wrong.length > 0) found[name] = wrong;
+      }
+      await window.close();
     }
-    await window.close();
     expect(found).toEqual({});
   });
 });

@@ -34,23 +34,25 @@ describe.skipIf(NO_BROWSER !== '')(`every page at two widths ${NO_BROWSER}`, () 
     [360, false, 'ar'],
     [1280, false, 'fr'],
   ])('at %i px (dark: %s), in %s, nothing is wider than the screen', async (width, isDark, language) => {
-    await world.store.db.updateTable('staff').set({ language }).where('id', '=', nurse).execute();
-    const context = await windowFor(browser, world, nurse, { width, withScript: false, isDark });
-    const page = await context.newPage();
-    for (const [name, path] of Object.entries(staged.pages)) {
-      const answer = await page.goto(path);
-      expect(answer?.status(), path).toBe(200);
-      const overflow = await page.evaluate('document.documentElement.scrollWidth - window.innerWidth');
-      if (FOLDER !== undefined) {
-        mkdirSync(FOLDER, { recursive: true });
-        const file = join(
-          FOLDER,
-          `${name}-${width}${isDark ? '-dark' : ''}${language === 'en' ? '' : `-${language}`}.png`,
-        );
-        await page.screenshot({ path: file, fullPage: true });
+    await world.store.db.updateTable('staff').set({ language }).execute();
+    for (const [who, pages] of [
+      [nurse, staged.pages],
+      [staged.administrator, staged.administratorPages],
+    ] as const) {
+      const context = await windowFor(browser, world, who, { width, withScript: false, isDark });
+      const page = await context.newPage();
+      for (const [name, path] of Object.entries(pages)) {
+        const answer = await page.goto(path);
+        expect(answer?.status(), path).toBe(200);
+        const overflow = await page.evaluate('document.documentElement.scrollWidth - window.innerWidth');
+        if (FOLDER !== undefined) {
+          mkdirSync(FOLDER, { recursive: true });
+          const suffix = `${isDark ? '-dark' : ''}${language === 'en' ? '' : `-${language}`}`;
+          await page.screenshot({ path: join(FOLDER, `${name}-${width}${suffix}.png`), fullPage: true });
+        }
+        expect(overflow, `${path} at ${width} px`).toBeLessThanOrEqual(0);
       }
-      expect(overflow, `${path} at ${width} px`).toBeLessThanOrEqual(0);
+      await context.close();
     }
-    await context.close();
   });
 });

@@ -37,7 +37,9 @@ describe('the clinic', () => {
     const row = () =>
       world.store.db.selectFrom('clinic').selectAll().where('id', '=', clinic).executeTakeFirstOrThrow();
     expect((await row()).clinic_days).toEqual(['tuesday', 'thursday']);
-    expect((await browser.post('/set-up', { ...saturdays, do: 'save' }, form)).to).toContain('said=set-up-saved');
+    expect((await browser.post('/set-up', { ...saturdays, do: 'save' }, form)).to).toContain(
+      'said=set-up-saved',
+    );
     expect((await row()).clinic_days).toEqual(['saturday']);
     const child = await world.store.db
       .selectFrom('child')
@@ -52,11 +54,27 @@ describe('the clinic', () => {
     const form = await browser.get('/set-up');
     const page = await browser.post(
       '/set-up',
-      { ...HOURS, clinic, opens: '17:00', 'sending-to': '08:30', closures: '2026-02-30', call: 'ask me', protocol: 'x', do: 'save' },
+      {
+        ...HOURS,
+        clinic,
+        opens: '17:00',
+        'sending-to': '08:30',
+        closures: '2026-02-30',
+        call: 'ask me',
+        protocol: 'x',
+        do: 'save',
+      },
       form,
     );
     expect(page.status).toBe(400);
-    for (const told of ['one clinic day', 'opens before it closes', 'one hour a day', '2026-02-30', 'families may call', 'one of the protocols']) {
+    for (const told of [
+      'one clinic day',
+      'opens before it closes',
+      'one hour a day',
+      '2026-02-30',
+      'families may call',
+      'one of the protocols',
+    ]) {
       expect(page.text).toContain(told);
     }
   });
@@ -89,7 +107,9 @@ describe('staff', () => {
     const form = await browser.get('/set-up/staff');
     expect(form.text).not.toContain('Stranger');
     expect((await browser.post(`/set-up/staff/${stranger}/link`, {}, form)).status).toBe(404);
-    expect((await browser.post('/set-up/staff', { name: 'X', role: 'nurse', clinic: 'all' }, form)).status).toBe(400);
+    expect(
+      (await browser.post('/set-up/staff', { name: 'X', role: 'nurse', clinic: 'all' }, form)).status,
+    ).toBe(400);
     expect((await browser.post(`/set-up/staff/${admin}/active`, {}, form)).status).toBe(400);
   });
 });

@@ -7,9 +7,12 @@ import type { World } from './world.js';
 
 export interface Staged {
   readonly nurse: StaffId;
+  readonly administrator: StaffId;
   readonly family: Family;
   /** A name and an address for every page worth looking at. */
   readonly pages: Readonly<Record<string, string>>;
+  /** The same for whoever keeps the clinic's settings. */
+  readonly administratorPages: Readonly<Record<string, string>>;
 }
 
 const found = (pirani: number, abduction: number) => ({
@@ -80,8 +83,11 @@ export async function stage(world: World): Promise<Staged> {
   });
   world.clock.at += 7 * 60_000;
   await world.client.type(okello.number, 'The toes are blue and cold, since the night. What must I do?');
+  const administrator = await staffIn(world, clinic, 'Ada Akello', 'administrator');
   return {
     nurse,
+    administrator,
+    administratorPages: { 'set-up': '/set-up', staff: '/set-up/staff' },
     family: okello,
     pages: {
       queue: '/queue',
