@@ -9,7 +9,7 @@ import type {
 import { type Step, spellOut, stepsOf } from './expand.js';
 import { foldPhrase } from './normalise.js';
 import { isParted } from './tokens.js';
-import { GAP_SYMBOL, NUMBER_SYMBOL } from './trie.js';
+import { END_SYMBOL, FIRST_LEXEME, GAP_SYMBOL, NUMBER_SYMBOL, START_SYMBOL } from './trie.js';
 
 /** A meaning as data: names of concepts, value of a number word, hours a phrase says. */
 export type MeaningDigest = readonly [readonly string[], number | null, number | null];
@@ -23,7 +23,7 @@ export interface AffixDigest {
 
 /**
  * One language's vocabulary with its phrases folded, cut into words and spelled out: plain JSON, so that it can be kept
- * between starts. Symbol `n` is `lexemes[n - 2]`, a word or a pattern with stars; 1 is any number, 0 a gap.
+ * between starts. Symbol `n` is `lexemes[n - FIRST_LEXEME]`, a word or a pattern with stars; lower ones are in trie.ts.
  */
 export interface LanguageDigest {
   readonly code: string;
@@ -81,6 +81,8 @@ class Digester {
   private readonly symbols = new Map<string, number>();
   private readonly meanings: MeaningDigest[] = [];
   private readonly phrases: number[] = [];
+  /** A lone "$" is money, one behind words the end of a sentence. */
+  private isInPhrase = false;
 
   constructor(
     private readonly data: LanguageData,
@@ -124,6 +126,7 @@ class Digester {
     const place = this.meanings.push(meaning) - 1;
     for (const phrase of phrases) {
       const ways = stepsOf(phrase, wordsOf);
+      this.isInPhrase = phrase.length > 1;
       if ('fault' in ways) this.fault(where, `"${phrase}" has ${ways.fault}`);
       else
         for (const steps of ways) {
@@ -145,9 +148,11 @@ class Digester {
 
   private symbolOf(word: string): number {
     if (word === '#') return NUMBER_SYMBOL;
+    if (word === '^') return START_SYMBOL;
+    if (word === '$' && this.isInPhrase) return END_SYMBOL;
     const known = this.symbols.get(word);
     if (known !== undefined) return known;
-    const symbol = this.symbols.size + 2;
+    const symbol = this.symbols.size + FIRST_LEXEME;
     this.symbols.set(word, symbol);
     return symbol;
   }

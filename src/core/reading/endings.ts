@@ -21,7 +21,8 @@ export function endThem(structure: Structure): void {
     const isKept = own.some((item) => hasAny(item, ['still', 'again', 'partly']));
     const after = bySegment[segment + 1] ?? [];
     const next = itemsOf(structure, segment + 1);
-    if (after.length === 0 && next.some((item) => hasAny(item, ['still', 'again']))) continue;
+    if (after.length === 0 && next.some((item) => has(item, 'still'))) continue;
+    if (after.length === 0 && next.some((item) => has(item, 'again')) && !next.some(isGood)) continue;
     const negators = own.filter((item) => hasAny(item, ['not', 'no', 'not-anymore']));
     const ends = over.filter(
       (item) =>
@@ -30,7 +31,7 @@ export function endThem(structure: Structure): void {
     if (ends.length > 0 && !isKept)
       for (const statement of bad.length > 0 ? near(bad, ends) : (bySegment[segment - 1] ?? []))
         if (statement.standing === 'there') statement.standing = 'over';
-    if (!isKept) endSameBefore(structure, ends);
+    if (!isKept && structure.segments.length <= MOST_SEGMENTS) endSameBefore(structure, ends);
     if (isPast) wasBad.push(segment);
   }
   // Only once all that ended is known can it be told whether something bad stays.
@@ -38,6 +39,9 @@ export function endThem(structure: Structure): void {
     for (const segment of wasBad) endIfWellLater(structure, segment, bySegment[segment] ?? []);
   if (structure.segments.length <= MOST_SEGMENTS) recover(structure);
 }
+
+const isGood = (item: Item): boolean =>
+  item.concepts.some(({ kind }) => kind === 'well' || kind === 'ability');
 
 /** "they were cold but they warmed up": words that name their trouble and its end also end it where it was told before. */
 function endSameBefore({ statements }: Structure, ends: readonly Item[]): void {

@@ -41,7 +41,14 @@ export function hoursOf(
     rangeOf(matched, numerals, phase, (numeral) => isWear(context, numeral, true)) ??
     (said && said.hours !== 0 ? null : (sumOfDayAndNight(context, numerals) ?? singleOf(context, numerals)));
   if (found) return { ...found, degrees };
-  return said ? { hours: said.hours, items: [said], degrees } : none;
+  if (said) return { hours: said.hours, items: [said], degrees };
+  return isBareNo(context, numerals) ? { hours: 0, items: matched.items, degrees } : none;
+}
+
+/** "no", "none": the whole answer when hours were asked. */
+function isBareNo({ matched, structure, asked }: Context, numerals: readonly Numeral[]): boolean {
+  if (asked !== 'hours' || numerals.length > 0 || matched.words.length > 2) return false;
+  return ['no', 'not', 'answer-no'].some((name) => structure.said.has(name));
 }
 
 /** "not last night" says hours only where wearing is talked of. */
@@ -128,6 +135,7 @@ function singleOf(context: Context, numerals: readonly Numeral[]): HoursSaid | n
 /** A lone "9h30", or "10 hours" with a word of night behind it, is a length and not a time, when hours were asked. */
 function durationUse({ matched, asked, structure }: Context, numeral: Numeral, count: number): Use {
   const use = useOf(matched, numeral);
+  if (use === 'bare' && count === 1 && stands(matched, numeral.from, 'until')) return 'clock';
   if (use !== 'clock' || asked !== 'hours') return use;
   const after = matched.items[numeral.to];
   const hasUnit = after !== undefined && has(after, 'hour');

@@ -1,7 +1,7 @@
 import type { Direction } from './data.js';
 import type { LanguageDigest } from './digest.js';
 import { soundKey } from './sounds.js';
-import { type Concept, layPhrase, type Meaning, newNode, type TrieNode } from './trie.js';
+import { type Concept, FIRST_LEXEME, layPhrase, type Meaning, newNode, type TrieNode } from './trie.js';
 import { type TypoIndex, typoIndex } from './typos.js';
 
 /** A word of the vocabulary with a star: any letters there. */
@@ -56,8 +56,8 @@ export function packOf(
   const words = new Map<string, number>();
   const patterns: Pattern[] = [];
   for (const [place, lexeme] of digest.lexemes.entries())
-    if (lexeme.includes('*')) patterns.push(patternOf(lexeme, place + 2));
-    else words.set(lexeme, place + 2);
+    if (lexeme.includes('*')) patterns.push(patternOf(lexeme, place + FIRST_LEXEME));
+    else words.set(lexeme, place + FIRST_LEXEME);
   const known = (names: readonly string[]) => names.flatMap((name) => concepts.get(name) ?? []);
   const { code, negation, sixHourClock, onesFirst, sounds } = digest;
   return {

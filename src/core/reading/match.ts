@@ -3,7 +3,16 @@ import type { CompiledLanguages } from './compile.js';
 import type { LanguagePack } from './lexicon.js';
 import { find } from './lookup.js';
 import type { Token } from './tokens.js';
-import { type Concept, following, type Meaning, NUMBER_SYMBOL, type TrieNode, together } from './trie.js';
+import {
+  type Concept,
+  END_SYMBOL,
+  following,
+  type Meaning,
+  NUMBER_SYMBOL,
+  START_SYMBOL,
+  type TrieNode,
+  together,
+} from './trie.js';
 
 /** One thing understood, or one mark that parts what was said. Positions are in the folded text. */
 export interface Item {
@@ -51,7 +60,16 @@ export function match(
   const cells = cellsOf(compiled, tokens, lookupOrder(compiled, main, hint));
   const taken = new Uint8Array(cells.length);
   const items: Item[] = [];
-  const walk: Walk = { cells, taken, pack: main, path: [], best: [], meaning: null };
+  const walk: Walk = {
+    cells,
+    taken,
+    pack: main,
+    path: [],
+    best: [],
+    meaning: null,
+    anchors: 0,
+    bestAnchors: 0,
+  };
   for (let at = 0; at < cells.length; at += 1) {
     const cell = cells[at];
     if (!cell || taken[at] !== FREE) continue;
@@ -87,7 +105,11 @@ function phraseAt(walk: Walk, cell: Cell, at: number, pack: LanguagePack): Item 
   walk.path.length = 0;
   walk.best.length = 0;
   walk.meaning = null;
-  follow(walk, pack.root(), at);
+  walk.anchors = 0;
+  walk.bestAnchors = 0;
+  const root = pack.root();
+  follow(walk, root, at);
+  if (isStart(walk.cells, at)) followAnchor(walk, root, START_SYMBOL, at);
   const { meaning, best } = walk;
   const lastAt = best[best.length - 1];
   if (!meaning || lastAt === undefined) return null;
@@ -146,11 +168,15 @@ interface Walk {
   readonly path: number[];
   readonly best: number[];
   meaning: Meaning | null;
+  /** Sentence ends and beginnings the phrase insists on; of two phrases of one length the one with more counts. */
+  anchors: number;
+  bestAnchors: number;
 }
 
 /** Follows the phrases of one language from a cell on; keeps the one that takes most words. */
 function follow(walk: Walk, node: TrieNode, at: number): void {
   if (node.meaning) keepIfBetter(walk, node.meaning);
+  if (walk.path.length > 0 && isEnd(walk.cells, at)) followAnchor(walk, node, END_SYMBOL, at);
   const cell = walk.cells[at];
   if (!cell || walk.path.length > LONGEST_PHRASE) return;
   if (node.first && walk.taken[at] === FREE)
@@ -164,6 +190,24 @@ function follow(walk: Walk, node: TrieNode, at: number): void {
   if (node.gap) followGap(walk, node.gap, at);
 }
 
+function followAnchor(walk: Walk, node: TrieNode, symbol: number, at: number): void {
+  const places = following(node, symbol);
+  if (!places) return;
+  walk.anchors += 1;
+  for (const next of places) follow(walk, next, at);
+  walk.anchors -= 1;
+}
+
+function isStart(cells: readonly Cell[], at: number): boolean {
+  const before = cells[at - 1]?.token.kind;
+  return before === undefined || before === 'stop' || before === 'question';
+}
+
+function isEnd(cells: readonly Cell[], at: number): boolean {
+  const next = cells[at]?.token.kind;
+  return next === undefined || next === 'stop' || next === 'comma' || next === 'question' || next === 'emoji';
+}
+
 function followGap(walk: Walk, after: TrieNode, at: number): void {
   for (let over = 0; over <= LONGEST_GAP; over += 1) {
     const cell = walk.cells[at + over];
@@ -173,17 +217,14 @@ function followGap(walk: Walk, after: TrieNode, at: number): void {
 }
 
 function keepIfBetter(walk: Walk, meaning: Meaning): void {
-  const { path, best } = walk;
-  if (path.length > best.length) {
+  const { path, best, anchors } = walk;
+  const isSameLength = path.length === best.length && path.at(-1) === best.at(-1);
+  if (path.length > best.length || (path.length === best.length && anchors > walk.bestAnchors)) {
     best.length = 0;
     best.push(...path);
     walk.meaning = meaning;
-  } else if (
-    path.length === best.length &&
-    path.at(-1) === best.at(-1) &&
-    walk.meaning &&
-    walk.meaning !== meaning
-  )
+    walk.bestAnchors = anchors;
+  } else if (isSameLength && anchors === walk.bestAnchors && walk.meaning)
     walk.meaning = together(walk.meaning, meaning);
 }
 

@@ -141,6 +141,20 @@ function extend(structure: Structure, at: number, hit: number, negator: Item): v
   }
 }
 
+/** "came out but stopped": the trouble of the clause before is over. */
+function stopBefore({ statementsAt, segmentOf }: Structure, at: number, item: Item): void {
+  for (let before = at - 1; before >= Math.max(0, at - 8); before -= 1) {
+    if ((segmentOf[before] ?? 0) < (segmentOf[at] ?? 0) - 1) return;
+    const bad = (statementsAt[before] ?? []).filter((one) => isBad(one.concept) && one.standing === 'there');
+    if (bad.length === 0) continue;
+    for (const statement of bad) {
+      statement.standing = 'over';
+      statement.by = item;
+    }
+    return;
+  }
+}
+
 /** "stopped bleeding" is over, "stopped moving" is lost, "will not stop crying" goes on. */
 export function stopThem(structure: Structure, negated: ReadonlySet<number>): void {
   if (!structure.said.has('cease')) return;
@@ -153,7 +167,10 @@ export function stopThem(structure: Structure, negated: ReadonlySet<number>): vo
       : isAfter
         ? (target(structure, at, -1, 4) ?? target(structure, at, 1, 2))
         : (target(structure, at, 1, 2) ?? target(structure, at, -1, 4));
-    if (hit === null) continue;
+    if (hit === null) {
+      if (!negated.has(at)) stopBefore(structure, at, item);
+      continue;
+    }
     for (const statement of structure.statementsAt[hit] ?? []) {
       if (negated.has(at)) {
         statement.goesOn = true;

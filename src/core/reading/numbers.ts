@@ -42,7 +42,11 @@ export function numeralsOf(matched: Matched): Numeral[] {
         const sum = joined(value, reached.value, word, matched);
         if (sum === null) break;
         value = sum;
-      } else if (has(reached, 'half') && !Number.isNaN(value)) {
+      } else if (
+        (has(reached, 'half') || reached.value === 0.5) &&
+        Number.isInteger(value) &&
+        !isFractioned
+      ) {
         value += 0.5;
         isFractioned = true;
       } else if (has(reached, 'quarter') && !Number.isNaN(value)) {

@@ -12,9 +12,14 @@ export interface Meaning {
   readonly hours: number | null;
 }
 
-/** Symbols stand for dictionary words and patterns. 1 stands for any number written in digits, 0 for a gap. */
-export const NUMBER_SYMBOL = 1;
+/** Symbols stand for dictionary words and patterns, and these for what is no word. */
 export const GAP_SYMBOL = 0;
+export const NUMBER_SYMBOL = 1;
+/** `^` and `$`: the phrase begins, or ends, where a sentence does. */
+export const START_SYMBOL = 2;
+export const END_SYMBOL = 3;
+/** Symbol of the first dictionary word. */
+export const FIRST_LEXEME = 4;
 
 /** One place in the phrases of a language. Most places go on to one symbol only, which is kept without a map. */
 export interface TrieNode {
