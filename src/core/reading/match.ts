@@ -230,7 +230,10 @@ function keepIfBetter(walk: Walk, meaning: Meaning): void {
 
 function symbolsIn(cell: Cell, pack: LanguagePack): readonly number[] {
   if (cell.pack === pack) return cell.symbols;
-  if (cell.token.kind === 'number') return NUMBER_ONLY;
+  if (cell.token.kind === 'number') {
+    const written = pack.words.get(cell.word);
+    return written === undefined ? NUMBER_ONLY : [NUMBER_SYMBOL, written];
+  }
   if (cell.token.kind !== 'word' || cell.adds.length > 0) return NONE;
   return find(pack, cell.word)?.symbols ?? NONE;
 }

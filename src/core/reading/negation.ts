@@ -141,17 +141,16 @@ function extend(structure: Structure, at: number, hit: number, negator: Item): v
   }
 }
 
-/** "came out but stopped": the trouble of the clause before is over. */
+/** "came out but stopped": the troubles of the clause before are over. */
 function stopBefore({ statementsAt, segmentOf }: Structure, at: number, item: Item): void {
+  const segment = (segmentOf[at] ?? 0) - 1;
   for (let before = at - 1; before >= Math.max(0, at - 8); before -= 1) {
-    if ((segmentOf[before] ?? 0) < (segmentOf[at] ?? 0) - 1) return;
-    const bad = (statementsAt[before] ?? []).filter((one) => isBad(one.concept) && one.standing === 'there');
-    if (bad.length === 0) continue;
-    for (const statement of bad) {
+    if (segmentOf[before] !== segment) continue;
+    for (const statement of statementsAt[before] ?? []) {
+      if (!isBad(statement.concept) || statement.standing !== 'there') continue;
       statement.standing = 'over';
       statement.by = item;
     }
-    return;
   }
 }
 

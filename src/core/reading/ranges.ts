@@ -15,6 +15,9 @@ export const MOST_HOURS = 24;
 /** Words that may stand between the two ends of a range. */
 const WIDEST = 8;
 
+/** "8 till 9 hours": two numbers closer than this are two guesses; nobody tells of wear that short by the clock. */
+const CLOSE = 4;
+
 interface Joint {
   readonly isUntil: boolean;
   readonly isDash: boolean;
@@ -107,7 +110,8 @@ function hoursBetween(
       low.value > high.value ||
       (isSpoken &&
         (low.value === high.value || (low.value <= 12 && high.value > 12 && uses[0] === 'hours'))));
-  if (isClock) {
+  const isSpan = uses[1] === 'hours' && from.part === null && to.part === null && low.value < high.value;
+  if (isClock && !(isSpan && high.value - low.value < CLOSE)) {
     const hours = clockHours(from, to, phase);
     return hours !== null && hours > 0 && hours <= MOST_HOURS ? hours : null;
   }

@@ -145,12 +145,7 @@ function partsAround(structure: Structure, statement: Statement): Item[] {
     const item = items[at];
     if (!item) break;
     if (item.kind === 'comma') commas += 1;
-    if (
-      !item.concepts.some((concept) => concept.kind === 'part') ||
-      has(item, 'other-thing') ||
-      has(item, 'phone')
-    )
-      continue;
+    if (!item.concepts.some((concept) => concept.kind === 'part') || has(item, 'other-thing')) continue;
     found.push({ part: item, distance: (item.cellFrom - statement.item.cellTo) * 1.5 + 0.5 + commas * 6 });
   }
   return found.sort((one, other) => one.distance - other.distance).map(({ part }) => part);
