@@ -3,6 +3,12 @@ import { SaidFault } from './said-fault.js';
 
 /** Each benchmark prints ratios to a reference measured in the same run. */
 const BENCHES: Readonly<Record<string, () => Promise<(io: CommandIo) => Promise<void>>>> = {
+  read: async () => {
+    const { benchRead } = await import('./bench/read-bench.js');
+    return async (io) => {
+      io.stdout.write(`${(await benchRead()).join('\n')}\n`);
+    };
+  },
   course: async () => {
     const { benchCourse } = await import('./bench/course-bench.js');
     return async (io) => {

@@ -1,14 +1,15 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { createInterface } from 'node:readline';
 import type { Readable, Writable } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import { z } from 'zod';
-import { ASKED, INTENTS, READING_PHASES, SIGNS, URGENCIES } from '../core/model/signs.js';
+import { ASKED, READING_PHASES } from '../core/model/signs.js';
 import type { CompiledLanguages } from '../core/reading/compile.js';
 import { readText } from '../core/reading/read.js';
-import type { LabelledText } from '../core/reading/score.js';
 import { FlowsError, loadLanguages } from '../flows/reading-data.js';
+import { labelledTexts } from './labelled-texts.js';
 import { missList, scoreTable, scoreTexts, signTable } from './read-score.js';
+import { writeTables } from './read-tables.js';
 
 export interface CommandIo {
   readonly stdin: Readable;
@@ -24,6 +25,8 @@ const USAGE = `toeline read: what a family's text says
                                        read one text
   toeline read --score FILE.jsonl      compare with labelled texts; --misses lists what was read wrong,
                                        --lang CODE keeps to one language, --signs adds precision and recall
+  toeline read --tables                score the project's own labelled texts and write the tables of
+                                       src/core/reading/README.md anew
   --flows FOLDER                       use this folder of data instead of the project's own
 `;
 
@@ -38,21 +41,8 @@ const line = z.object({
   asked: z.enum(ASKED).nullish(),
 });
 
-const labelled = z.object({
-  id: z.string(),
-  lang: z.string(),
-  phase: z.enum(READING_PHASES),
-  asked: z.enum(ASKED),
-  text: z.string(),
-  signs: z.array(z.enum(SIGNS)),
-  denied: z.array(z.enum(SIGNS)),
-  hours: z.union([z.number(), z.tuple([z.number(), z.number()]), z.null()]),
-  intent: z.enum(INTENTS).nullable(),
-  urgency: z.tuple([z.enum(URGENCIES), z.enum(URGENCIES)]),
-});
-
 interface Options {
-  readonly mode: 'jsonl' | 'score' | 'text' | 'help';
+  readonly mode: 'jsonl' | 'score' | 'text' | 'tables' | 'help';
   readonly file: string;
   readonly text: string;
   readonly lang: string | undefined;
@@ -72,18 +62,20 @@ function optionsOf(args: readonly string[]): Options | string {
       if (value === undefined) return `${arg} needs a value after it`;
       values.set(arg, value);
       at += 1;
-    } else if (['--jsonl', '--misses', '--signs', '--help'].includes(arg)) flags.add(arg);
+    } else if (['--jsonl', '--misses', '--signs', '--tables', '--help'].includes(arg)) flags.add(arg);
     else return `unknown option ${arg}`;
   }
   const score = values.get('--score');
   const text = values.get('--text');
   const mode = flags.has('--jsonl')
     ? 'jsonl'
-    : score !== undefined
-      ? 'score'
-      : text !== undefined
-        ? 'text'
-        : 'help';
+    : flags.has('--tables')
+      ? 'tables'
+      : score !== undefined
+        ? 'score'
+        : text !== undefined
+          ? 'text'
+          : 'help';
   return {
     mode,
     file: score ?? '',
@@ -117,6 +109,10 @@ export async function runRead(args: readonly string[], io: CommandIo): Promise<n
   }
   if (options.mode === 'jsonl') return readLines(compiled, io);
   if (options.mode === 'score') return score(compiled, options, io);
+  if (options.mode === 'tables') {
+    io.stdout.write(writeTables(compiled));
+    return 0;
+  }
   const answer = readLine(
     compiled,
     JSON.stringify({
@@ -184,22 +180,9 @@ function score(compiled: CompiledLanguages, options: Options, io: CommandIo): nu
     );
     return 2;
   }
-  const rows: LabelledText[] = [];
-  const faults: string[] = [];
-  for (const [index, row] of readFileSync(options.file, 'utf8').split('\n').entries()) {
-    if (row.trim() === '') continue;
-    try {
-      const parsed = labelled.parse(JSON.parse(row));
-      if (options.lang === undefined || parsed.lang === options.lang) rows.push(parsed);
-    } catch (error) {
-      const what =
-        error instanceof z.ZodError
-          ? error.issues.map((issue) => `${issue.path.join('.')}: ${issue.message}`).join('; ')
-          : 'not JSON';
-      faults.push(`${options.file}:${index + 1}: ${what}`);
-    }
-  }
-  const { byLanguage, misses } = scoreTexts(compiled, rows);
+  const { rows, faults } = labelledTexts(options.file);
+  const own = rows.filter((row) => options.lang === undefined || row.lang === options.lang);
+  const { byLanguage, misses } = scoreTexts(compiled, own);
   io.stdout.write(scoreTable(byLanguage));
   const all = byLanguage.get('all');
   if (options.flags.has('--signs') && all) io.stdout.write(`\n${signTable(all)}`);

@@ -87,11 +87,14 @@ export function packOf(
   };
 }
 
+/** Builds at the first call, and then lets go of what it was built from. */
 function once<T>(build: () => T): () => T {
-  let built: { readonly value: T } | null = null;
+  let pending: (() => T) | null = build;
+  let built: T | null = null;
   return () => {
-    built ??= { value: build() };
-    return built.value;
+    if (pending !== null) built = pending();
+    pending = null;
+    return built as T;
   };
 }
 

@@ -1,6 +1,6 @@
 import type { Affix, LanguagePack } from './lexicon.js';
 import { soundKey } from './sounds.js';
-import { type Concept, following } from './trie.js';
+import { type Concept, leadsTo } from './trie.js';
 
 /** A piece of a word, by position inside the word. */
 export interface Piece {
@@ -20,7 +20,7 @@ export interface Known {
 
 /** Longer words are looked up as written only. */
 const LONGEST_GUESSED = 40;
-const MOST_REMEMBERED = 20_000;
+const MOST_REMEMBERED = 4_000;
 
 function remembered(memory: Map<string, unknown>, word: string, work: () => Known | null): Known | null {
   const known = memory.get(word);
@@ -86,8 +86,10 @@ export function guess(pack: LanguagePack, word: string): Known | null {
 /** Whether what is left of a word is a state or ability by itself. */
 function isStated(pack: LanguagePack, { symbols }: Piece): boolean {
   return symbols.some((symbol) =>
-    following(pack.root(), symbol)?.some(({ meaning }) =>
-      meaning?.concepts.some(({ kind }) => STATES.includes(kind)),
+    leadsTo(
+      pack.root(),
+      symbol,
+      ({ meaning }) => meaning?.concepts.some(({ kind }) => STATES.includes(kind)) === true,
     ),
   );
 }
@@ -97,7 +99,7 @@ const STATES: readonly string[] = ['trouble', 'ability', 'well', 'sign'];
 /** Whether a word is a phrase by itself. Asked only of languages with affixes, so that others need not lay out their phrases. */
 function saysSomething(pack: LanguagePack, symbol: number): boolean {
   if (pack.affixes.length === 0) return true;
-  return following(pack.root(), symbol)?.some(({ meaning }) => meaning !== null) ?? false;
+  return leadsTo(pack.root(), symbol, ({ meaning }) => meaning !== null);
 }
 
 function asWritten(pack: LanguagePack, word: string): number[] {

@@ -6,7 +6,7 @@ import type { Token } from './tokens.js';
 import {
   type Concept,
   END_SYMBOL,
-  following,
+  eachFollowing,
   type Meaning,
   NUMBER_SYMBOL,
   START_SYMBOL,
@@ -181,20 +181,16 @@ function follow(walk: Walk, node: TrieNode, at: number): void {
   if (!cell || walk.path.length > LONGEST_PHRASE) return;
   if (node.first && walk.taken[at] === FREE)
     for (const symbol of symbolsIn(cell, walk.pack)) {
-      const places = following(node, symbol);
-      if (!places) continue;
       walk.path.push(at);
-      for (const next of places) follow(walk, next, at + 1);
+      eachFollowing(node, symbol, (next) => follow(walk, next, at + 1));
       walk.path.pop();
     }
   if (node.gap) followGap(walk, node.gap, at);
 }
 
 function followAnchor(walk: Walk, node: TrieNode, symbol: number, at: number): void {
-  const places = following(node, symbol);
-  if (!places) return;
   walk.anchors += 1;
-  for (const next of places) follow(walk, next, at);
+  eachFollowing(node, symbol, (next) => follow(walk, next, at));
   walk.anchors -= 1;
 }
 

@@ -26,7 +26,7 @@ export interface TrieNode {
   /** `meeting`: where the choices of one phrase meet again, so never shared with another phrase. */
   readonly role: 'root' | 'plain' | 'meeting';
   firstSymbol: number;
-  first: TrieNode[] | null;
+  first: TrieNode | null;
   others: Map<number, TrieNode[]> | null;
   /** Up to three words may stand here. */
   gap: TrieNode | null;
@@ -42,10 +42,20 @@ export const newNode = (role: TrieNode['role']): TrieNode => ({
   meaning: null,
 });
 
-/** The places a symbol leads to. */
-export function following(node: TrieNode, symbol: number): readonly TrieNode[] | undefined {
-  if (node.firstSymbol === symbol && node.first) return node.first;
-  return node.others?.get(symbol);
+/** Calls `take` with every place a symbol leads to. */
+export function eachFollowing(node: TrieNode, symbol: number, take: (next: TrieNode) => void): void {
+  if (node.first !== null && node.firstSymbol === symbol) take(node.first);
+  const others = node.others?.get(symbol);
+  if (others) for (const next of others) take(next);
+}
+
+/** Whether some place a symbol leads to passes a test. */
+export function leadsTo(node: TrieNode, symbol: number, test: (next: TrieNode) => boolean): boolean {
+  let isFound = false;
+  eachFollowing(node, symbol, (next) => {
+    isFound ||= test(next);
+  });
+  return isFound;
 }
 
 /**
@@ -93,8 +103,11 @@ function gapOf(node: TrieNode): TrieNode {
 }
 
 function childOf(node: TrieNode, symbol: number): TrieNode {
-  const shared = following(node, symbol)?.find((child) => child.role === 'plain');
-  if (shared) return shared;
+  let shared: TrieNode | null = null;
+  eachFollowing(node, symbol, (next) => {
+    if (next.role === 'plain') shared ??= next;
+  });
+  if (shared !== null) return shared;
   const child = newNode('plain');
   lead(node, symbol, child);
   return child;
@@ -103,14 +116,13 @@ function childOf(node: TrieNode, symbol: number): TrieNode {
 function lead(node: TrieNode, symbol: number, child: TrieNode): void {
   if (node.first === null) {
     node.firstSymbol = symbol;
-    node.first = [child];
-  } else if (node.firstSymbol === symbol) node.first.push(child);
-  else {
-    node.others ??= new Map();
-    const there = node.others.get(symbol);
-    if (there) there.push(child);
-    else node.others.set(symbol, [child]);
+    node.first = child;
+    return;
   }
+  node.others ??= new Map();
+  const there = node.others.get(symbol);
+  if (there) there.push(child);
+  else node.others.set(symbol, [child]);
 }
 
 /** Both meanings of one spelling. */
