@@ -151,7 +151,9 @@ export function unanswered(turn: Turn, said: Understood, open: Restored): Step {
   const place = advance(open.definition, open.place, { type: 'unclear' });
   const conversation = store(open.definition, place, child);
   if (place.kind === 'question') {
-    return { conversation, effects: ask(turn, open.definition, place, child, { lane: 'answer' }) };
+    const unread = isForeign(said) ? said.found.filter(isOnlyUnread) : [];
+    const again = ask(turn, open.definition, place, child, { lane: 'answer' });
+    return { conversation, effects: [...raiseAll(unread, child), ...again] };
   }
   const unclear = byName(turn, child, 'unclear-twice');
   return { conversation, effects: [...raiseAll(unclear, child), ...familyText(turn, unclear, child)] };
@@ -165,6 +167,11 @@ function isNews({ intent }: Reading): boolean {
 /** Not understood, and not alarming: the question is asked once more before a person is troubled. */
 export function isOnlyUnread({ rule, isLifted }: Finding): boolean {
   return rule.when['understood-below'] !== null && !isLifted;
+}
+
+/** Words, and not one of them known: it may be a language nobody taught the reader, so a person looks at once. */
+function isForeign({ reading, text: words }: Understood): boolean {
+  return reading.understood === 0 && /\p{L}{3}/u.test(words);
 }
 
 function asAgain(place: Place): Place {

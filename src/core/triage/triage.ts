@@ -52,8 +52,16 @@ export function findings(rules: TriageRules, input: TriageInput): Finding[] {
   const named = (input.byName ?? []).map((id) => ruleNamed(rules, id));
   const holding = [...named, ...rules.rules.filter((rule) => holds(rule.when, situation))];
   const died = holding.find((rule) => rule.matter === 'died');
-  const found = onePerMatter(died ? [died] : holding).map((group) => raise(rules, group, situation, input));
+  const told = died ? [died] : withoutAskingBeside(holding);
+  const found = onePerMatter(told).map((group) => raise(rules, group, situation, input));
   return liftToReader(rules, found, situation, input).sort(byUrgency);
+}
+
+/** "His toes are blue, what do I do?" is one trouble: whoever sees to it answers the question too. */
+function withoutAskingBeside(rules: readonly TriageRule[]): readonly TriageRule[] {
+  const others = rules.filter(({ matter }) => matter !== 'request');
+  const isMet = (one: TriageRule) => others.some((other) => rankOf(other.urgency) >= rankOf(one.urgency));
+  return rules.filter((one) => one.matter !== 'request' || !isMet(one));
 }
 
 function temperatureOf({ reading, text, byName }: TriageInput): number | null {
@@ -101,6 +109,7 @@ function liftToReader(
   const wanted = input.reading.urgency;
   const isMet = found.some(({ flag }) => rankOf(flag.urgency) >= URGENCIES.indexOf(wanted));
   if (wanted === 'none' || isMet || found.some(({ flag }) => flag.matter === 'died')) return [...found];
+  if (hasOwnStep(input.reading)) return [...found];
   const known = found.filter(({ rule }) => rule.when['understood-below'] === null);
   const [first, ...rest] = known.toSorted(byUrgency);
   if (!first)
@@ -109,6 +118,11 @@ function liftToReader(
   const limitMinutes = Math.min(first.flag.limitMinutes, rules.limits[wanted]);
   const flag = { ...first.flag, urgency: wanted, reason, limitMinutes };
   return [{ flag, rule: atUrgency(first.rule, wanted), isLifted: true }, ...rest];
+}
+
+/** "STOP" and "wrong number" are understood: the conversation raises their flags by name. */
+function hasOwnStep({ signs, intent, urgency }: Reading): boolean {
+  return signs.length === 0 && urgency === 'soon' && (intent === 'stop' || intent === 'wrong-number');
 }
 
 function atUrgency(rule: TriageRule, urgency: TriageRule['urgency']): TriageRule {

@@ -225,3 +225,29 @@ describe('two children on one phone', () => {
     expect(whose(sure)).toEqual(['child-2 skin']);
   });
 });
+
+describe('one text, one trouble', () => {
+  it('a question beside a danger sign is answered by whoever sees to the sign', () => {
+    const asked = reading('blue, what do I do', {
+      signs: ['toes-discoloured'],
+      intent: 'question',
+      urgency: 'now',
+    });
+    expect(flags(say('blue, what do I do', null, asked))).toEqual(['circulation:now']);
+  });
+
+  it('a text that only asks to stop raises only that', () => {
+    const stop = reading('STOP', { intent: 'stop', urgency: 'soon' });
+    expect(flags(say('STOP', null, stop))).toEqual(['stop:soon']);
+  });
+
+  it('words of a language nobody taught the reader reach a person at once, and the question is asked again', () => {
+    const step = say(
+      'варианты пальцев',
+      stored(begun),
+      reading('варианты пальцев', { understood: 0, urgency: 'soon' }),
+    );
+    expect(flags(step)).toEqual(['unread:soon']);
+    expect(texts(step)).toEqual(['ask-toes-again']);
+  });
+});
