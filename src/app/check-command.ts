@@ -60,9 +60,12 @@ function said(load: () => unknown): string[] {
     load();
     return [];
   } catch (error) {
-    if (error instanceof FlowsError || error instanceof Error)
-      return error.message.split('\n').filter((line) => line !== '');
-    throw error;
+    if (error instanceof FlowsError)
+      return error.faults.map(({ file, line, message }) => `${file}:${line}: ${message}`);
+    if (!(error instanceof Error)) throw error;
+    // The first line says that there are faults, the others which.
+    const [first = '', ...others] = error.message.split('\n').filter((line) => line !== '');
+    return others.length === 0 ? [first] : others;
   }
 }
 

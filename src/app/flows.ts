@@ -30,13 +30,16 @@ export function loadFlows(folder: string, older: readonly Definition[] = []): Lo
     );
     return { definitions, rules, languages, messages, protocols };
   } catch (error) {
-    if (error instanceof FlowFaults) {
-      throw new SaidFault(
-        `the files in ${folder} cannot be used:\n${error.faults.map((fault) => `  ${sayFlowFault(fault)}`).join('\n')}`,
-        2,
-      );
-    }
-    if (error instanceof FlowsError) throw new SaidFault(error.message, 2);
-    throw error;
+    throw asSaid(error, folder);
   }
+}
+
+/** One kind of file is read after another, so there may be more than these: `toeline check` lists them all. */
+function asSaid(error: unknown, folder: string): unknown {
+  const more = `\n\`toeline check --flows ${folder}\` lists every mistake in every file.`;
+  if (error instanceof FlowFaults) {
+    const lines = error.faults.map((fault) => `  ${sayFlowFault(fault)}`).join('\n');
+    return new SaidFault(`the files in ${folder} cannot be used:\n${lines}${more}`, 2);
+  }
+  return error instanceof FlowsError ? new SaidFault(`${error.message}${more}`, 2) : error;
 }
