@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { z } from 'zod';
+import { FLOWS_FOLDER } from './flows-folder.js';
 import { SaidFault } from './said-fault.js';
 
 /** The project's own folder, whether run from `src` or from `dist`. */
@@ -26,7 +27,7 @@ const schema = z.strictObject({
   /** Where families' gateways and staff reach the web server from outside. Default: built from host and port. */
   TOELINE_URL: z.url('must be a web address such as https://toeline.example.org').optional(),
   /** Folder of the files a clinic may change. Default: `flows` in the project. */
-  TOELINE_FLOWS: z.string().min(1).default(join(PROJECT_FOLDER, 'flows')),
+  TOELINE_FLOWS: z.string().min(1).default(FLOWS_FOLDER),
   /** File that names the gateways and their secrets (see deploy/gateways). */
   TOELINE_GATEWAYS: z.string().min(1).optional(),
   /** How much is logged. Default info. */

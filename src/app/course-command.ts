@@ -1,16 +1,11 @@
-import type { Readable, Writable } from 'node:stream';
+import type { Readable } from 'node:stream';
 import { planCourse } from '../core/course/course.js';
 import { sayFault } from '../core/course/faults.js';
 import { readCourseInput } from '../core/course/read-input.js';
 import { sayFlowFault } from '../flows/fault.js';
 import { loadProtocols } from '../flows/protocols.js';
+import type { CommandIo } from './command-io.js';
 import { FLOWS_FOLDER } from './flows-folder.js';
-
-export interface CommandStreams {
-  readonly stdin: Readable;
-  readonly stdout: Writable;
-  readonly stderr: Writable;
-}
 
 const HELP = `toeline course: a child's dated course
 
@@ -26,7 +21,7 @@ Wrong input: every problem on standard error, one a line with its path; exit cod
 `;
 
 /** Runs `toeline course`. Answers the exit code: 0 when a course was written, 2 on any fault of input or protocol files. */
-export async function runCourse(args: string[], io: CommandStreams): Promise<number> {
+export async function runCourse(args: string[], io: CommandIo): Promise<number> {
   const options = readOptions(args);
   if (typeof options === 'string') {
     io.stderr.write(`${options}\n`);

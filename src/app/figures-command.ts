@@ -7,7 +7,7 @@ import type { Protocol } from '../core/course/protocol.js';
 import { readCourseInput } from '../core/course/read-input.js';
 import { sayFlowFault } from '../flows/fault.js';
 import { loadProtocols } from '../flows/protocols.js';
-import type { CommandStreams } from './course-command.js';
+import type { CommandIo } from './command-io.js';
 import { FLOWS_FOLDER } from './flows-folder.js';
 
 const HELP = `toeline figures: what a programme reports
@@ -38,7 +38,7 @@ interface Options {
 }
 
 /** Runs `toeline figures`; answers the exit code. */
-export async function runFigures(args: string[], io: CommandStreams): Promise<number> {
+export async function runFigures(args: string[], io: CommandIo): Promise<number> {
   if (args.includes('--help') || args.includes('-h')) {
     io.stdout.write(HELP);
     return 0;

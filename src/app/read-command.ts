@@ -1,21 +1,15 @@
 import { existsSync } from 'node:fs';
 import { createInterface } from 'node:readline';
-import type { Readable, Writable } from 'node:stream';
-import { fileURLToPath } from 'node:url';
 import { z } from 'zod';
 import { ASKED, READING_PHASES } from '../core/model/signs.js';
 import type { CompiledLanguages } from '../core/reading/compile.js';
 import { readText } from '../core/reading/read.js';
 import { FlowsError, loadLanguages } from '../flows/reading-data.js';
+import type { CommandIo } from './command-io.js';
+import { FLOWS_FOLDER } from './flows-folder.js';
 import { labelledTexts } from './labelled-texts.js';
 import { missList, scoreTable, scoreTexts, signTable } from './read-score.js';
 import { writeTables } from './read-tables.js';
-
-export interface CommandIo {
-  readonly stdin: Readable;
-  readonly stdout: Writable;
-  readonly stderr: Writable;
-}
 
 const USAGE = `toeline read: what a family's text says
 
@@ -29,9 +23,6 @@ const USAGE = `toeline read: what a family's text says
                                        src/core/reading/README.md anew
   --flows FOLDER                       use this folder of data instead of the project's own
 `;
-
-/** The project's own data, seen from src/app and from dist/app alike. */
-const OWN_FLOWS = fileURLToPath(new URL('../../flows', import.meta.url));
 
 const line = z.object({
   id: z.union([z.string(), z.number()]),
@@ -83,7 +74,7 @@ function optionsOf(args: readonly string[]): Options | string {
     lang: values.get('--lang'),
     phase: values.get('--phase'),
     asked: values.get('--asked'),
-    flows: values.get('--flows') ?? OWN_FLOWS,
+    flows: values.get('--flows') ?? FLOWS_FOLDER,
     flags,
   };
 }

@@ -1,4 +1,4 @@
-import type { CommandStreams } from './course-command.js';
+import type { CommandIo } from './command-io.js';
 import { wearTable } from './wear-simulation.js';
 
 const HELP = `toeline wear-table: how soon the lapse rule fires, by simulation
@@ -10,7 +10,7 @@ Prints the table of src/core/course/wear/README.md for invented families with st
 `;
 
 /** Runs `toeline wear-table`; answers the exit code. */
-export async function runWearTable(args: string[], io: CommandStreams): Promise<number> {
+export async function runWearTable(args: string[], io: CommandIo): Promise<number> {
   const numbers: Record<string, number> = { '--families': 400, '--seed': 1 };
   for (let i = 0; i < args.length; i++) {
     const arg = args[i] ?? '';
