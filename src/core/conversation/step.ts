@@ -133,7 +133,8 @@ export function onCourseAlert(
   now: number,
 ): FlagRaised {
   const flag = flagByName(rules, 'course-alert', child, now);
-  const about = { rule: alert.code, reason: `${alert.reason} (${alert.source})` };
+  // Its source stands beside it on the child's page; a flag must be short enough for a small phone.
+  const about = { rule: alert.code, reason: alert.reason };
   if (alert.urgency === undefined) return { ...flag, ...about };
   return { ...flag, ...about, urgency: alert.urgency, limitMinutes: rules.limits[alert.urgency] };
 }
